@@ -1,0 +1,1 @@
+"""Recipes and ingredients from spreadsheets, text, packs and open tables."""

@@ -1,0 +1,1 @@
+"""The reference table of foods: rows, figures, measures and the search over them."""

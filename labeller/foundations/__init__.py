@@ -1,0 +1,1 @@
+"""Units, names, faults, citations and the ethanol-water density: no disk, clock or network."""

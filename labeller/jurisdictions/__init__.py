@@ -1,0 +1,1 @@
+"""Law as dated, cited data; knows no dish."""

@@ -1,0 +1,1 @@
+"""Mass, nutrients, ethanol and allergen evidence through every step; knows no law."""

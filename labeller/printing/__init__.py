@@ -1,0 +1,1 @@
+"""Paper: cards, labels, the allergen sheet, menu notes and panels."""

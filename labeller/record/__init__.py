@@ -1,0 +1,1 @@
+"""What was declared when, and what changed since."""
