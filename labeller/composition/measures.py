@@ -34,10 +34,10 @@ _WEIGHTS_AND_VOLUMES = {"oz", "lb", "g", "gram", "kg", "ml", "fl", "cup", "tbsp"
 _PACKS = {"serving", "package", "pack", "can", "jar", "container", "packet", "pouch", "bottle", "box", "bag", "scoop", "order",
           "portion", "envelope", "unit", "recipe", "carton", "tray", "tub", "glass", "jigger", "individual", "bowl", "drink",
           "meal", "entree", "dinner", "tablet", "sachet", "tube", "block", "half", "quarter", "section", "wedge", "side",
-          "giblets", "other", "each", "mini", "regular", "roast", "chicken"}  # fmt: skip
+          "giblet", "other", "item", "set", "spray", "raw", "full", "flat", "inside", "outside", "sauce", "milliliter", "each", "mini", "regular", "roast", "chicken"}  # fmt: skip
 # A share of the food: counted only when a recipe says the word, because one lettuce is not one leaf.
-_PARTS = {"leaf", "sprig", "floweret", "kernel", "sheet", "bunch", "stem", "strip", "slice", "ring", "skin", "pat", "stick",
-          "piece", "cube", "flower", "plant", "seed", "petiole", "shoot", "berry"}  # fmt: skip
+_PARTS = {"leaf", "sprig", "floweret", "kernel", "sheet", "bunch", "stem", "strip", "slice", "ring", "skin", "pat", "stick", "frie",
+          "piece", "cube", "flower", "plant", "seed", "petiole", "shoot"}  # fmt: skip
 _SIZES = ("extra large", "extra small", "super colossal", "colossal", "jumbo", "large", "medium", "small")
 # Of several sizes the middle one is meant when a recipe gives none; then the one without a size, then large.
 _PREFERRED = ("medium", "", "large", "small", "extra large", "jumbo", "extra small", "colossal", "super colossal")
