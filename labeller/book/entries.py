@@ -84,11 +84,22 @@ class Ingredient:
 
 
 @dataclass(frozen=True, slots=True)
+class Target:
+    """What a name in a line stands for: an ingredient, or one thing a preparation gives.
+
+    ``given`` is empty where a preparation is named that gives only parts of other names.
+    """
+
+    kind: Literal["ingredient", "given"]
+    entry: str
+    given: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class Line:
     """One amount of a recipe.
 
-    ``target`` is the folded name of what it takes, as the book's index holds it; ``unit`` says how the quantity counts,
-    ``unit_word`` how the cook wrote it. ``quantity`` is in the unit's own size: grams for mass, millilitres for volume,
+    ``target`` is what the name stands for; ``unit`` says how the quantity counts, ``unit_word`` how the cook wrote it. ``quantity`` is in the unit's own size: grams for mass, millilitres for volume,
     pieces, measures or shares of a batch else.
     """
 
@@ -98,7 +109,7 @@ class Line:
     quantity: Quantity
     unit: LineUnit
     unit_word: str = ""
-    target: str = ""
+    target: Target | None = None
     remark: str = ""
     removed: bool = False
     optional: bool = False
@@ -131,7 +142,7 @@ class Step:
     as_: str = ""
     holds: float | None = None
     oil: str = ""
-    oil_target: str = ""
+    oil_target: Target | None = None
     takes_up: float | None = None
     covered: bool = False
     overnight: bool = False
@@ -196,15 +207,6 @@ class Menu:
     name: str
     origin: Origin
     sections: tuple[tuple[str, tuple[str, ...]], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Target:
-    """What a name in a line stands for: an ingredient, or one thing a preparation gives."""
-
-    kind: Literal["ingredient", "given"]
-    entry: str
-    given: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,7 +67,10 @@ def decode_text(raw: bytes, path: str) -> tuple[str | None, list[Fault]]:
         size = f"{len(raw) / 1e6:.1f} MB"
         return None, [
             Fault(
-                Origin(path), "file", f"this file is {size}; a file of a book holds at most 2 MB.", "Split it over several files."
+                Origin(path),
+                "file",
+                f"this file is {size}; a file of a book holds at most 2 MB.",
+                "Split it over several files.",
             )
         ]
     try:
@@ -114,7 +117,14 @@ def parse_tree(text: str, path: str) -> tuple[list[Node], list[Fault]]:
         problem, mend = _explain(text, line)
         return [], [Fault(Origin(path, line), "file", problem, mend)]
     except (RecursionError, ValueError, OverflowError):
-        return [], [Fault(Origin(path, 1), "file", "this file is not readable as YAML.", "Write it again in the form of the README's example.")]
+        return [], [
+            Fault(
+                Origin(path, 1),
+                "file",
+                "this file is not readable as YAML.",
+                "Write it again in the form of the README's example.",
+            )
+        ]
 
 
 def _explain(text: str, line: int) -> tuple[str, str]:
@@ -128,8 +138,11 @@ def _explain(text: str, line: int) -> tuple[str, str]:
         return f"{quoted}begins with a tab.", "Write spaces in place of the tab."
     if raw.lstrip().startswith(("%", "@", "`")):
         return f"{quoted}begins with '{raw.lstrip()[0]}', which cannot begin a text here.", "Put the text in quotes."
-    if raw.count('"') % 2 or raw.count("'") % 2 == 1 and raw.count("'") < 3:
-        return f"{quoted}is not readable: a quote is opened and not closed near here.", "Close the quote, or put the whole text in double quotes."
+    if raw.count('"') % 2 or (raw.count("'") % 2 == 1 and raw.count("'") < 3):
+        return (
+            f"{quoted}is not readable: a quote is opened and not closed near here.",
+            "Close the quote, or put the whole text in double quotes.",
+        )
     if raw.count(": ") > 1 or (": " in raw and "[" not in raw and "{" not in raw):
         return (
             f"{quoted}is not readable: a colon or the indent is not where a list or an entry can have it.",
@@ -141,7 +154,7 @@ def _explain(text: str, line: int) -> tuple[str, str]:
     )
 
 
-def _build(events: Iterator[yaml.Event]) -> list[Node]:  # noqa: PLR0912 - one branch for each kind of event
+def _build(events: Iterator[yaml.Event]) -> list[Node]:
     documents: list[Node] = []
     open_nodes: list[Sequence | Mapping] = []
     waiting_keys: list[Scalar | None] = []
@@ -160,7 +173,9 @@ def _build(events: Iterator[yaml.Event]) -> list[Node]:  # noqa: PLR0912 - one b
         key = waiting_keys[-1]
         if key is None:
             if not isinstance(node, Scalar):
-                raise _TooMuchError(node.line, "a key is a list or an entry here, not a word.", "Write a word before the colon.")
+                raise _TooMuchError(
+                    node.line, "a key is a list or an entry here, not a word.", "Write a word before the colon."
+                )
             waiting_keys[-1] = node
         else:
             parent.pairs.append((key, node))
@@ -202,7 +217,9 @@ def _build(events: Iterator[yaml.Event]) -> list[Node]:  # noqa: PLR0912 - one b
             line = event.start_mark.line + 1
             target = anchors.get(event.anchor)
             if target is None:
-                raise _TooMuchError(line, f"'*{event.anchor}' points at nothing above it.", "Write the text out in full.")
+                raise _TooMuchError(
+                    line, f"'*{event.anchor}' points at nothing above it.", "Write the text out in full."
+                )
             total += target.size
             place(target)
         if total > MOST_NODES:

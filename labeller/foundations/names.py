@@ -3,7 +3,9 @@
 import unicodedata
 from functools import lru_cache
 
-_QUOTES = str.maketrans({"’": "'", "‘": "'", "`": "'", "´": "'", "“": '"', "”": '"', "–": "-", "—": "-", "‐": "-", "‑": "-"})
+_QUOTES = str.maketrans(
+    {"’": "'", "‘": "'", "`": "'", "´": "'", "“": '"', "”": '"', "–": "-", "—": "-", "‐": "-", "‑": "-"}
+)
 # Words that end in s and are no plurals; kept whole so that they do not lose their ending.
 _NO_PLURAL_ENDINGS = ("ss", "us", "is")
 

@@ -16,7 +16,9 @@ _NUMBER = (
     r"|\d{1,12}[.,]\d{1,12}|\d{1,12}|[.,]\d{1,12})"
 )
 NUMBER = re.compile(_NUMBER)
-_ROUGH = re.compile(r"(?:about|approximately|approx\.?|around|roughly|circa|ca\.?|c\.|~|≈)\s*(?=[\d½¼¾⅓⅔⅛.,])", re.IGNORECASE)
+_ROUGH = re.compile(
+    r"(?:about|approximately|approx\.?|around|roughly|circa|ca\.?|c\.|~|≈)\s*(?=[\d½¼¾⅓⅔⅛.,])", re.IGNORECASE
+)
 _UP_TO = re.compile(r"up\s+to\s+(?=[\d½¼¾⅓⅔⅛.,])", re.IGNORECASE)
 _RANGE = re.compile(rf"\s*(?P<unit>[a-zA-Z%]{{0,8}}\s*)(?:-|–|—|\bto\b|\bbis\b)\s*(?P<high>{_NUMBER})", re.IGNORECASE)
 _THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}")
@@ -125,7 +127,12 @@ def parse_minutes(text: str) -> float | None:
     folded = fold_text(text)
     if folded in ("overnight", "over night", "a night"):
         return OVERNIGHT_MINUTES
-    folded = folded.replace("half an hour", "30 min").replace("an hour", "1 h").replace("a week", "1 week").replace("a day", "1 day")
+    folded = (
+        folded.replace("half an hour", "30 min")
+        .replace("an hour", "1 h")
+        .replace("a week", "1 week")
+        .replace("a day", "1 day")
+    )
     folded = re.sub(r"^(about|approx\.?|around|up to)\s+", "", folded)
     total, position = 0.0, 0
     while position < len(folded):
@@ -140,7 +147,10 @@ def parse_minutes(text: str) -> float | None:
     return total if total > 0.0 else None
 
 
-_TEMPERATURE = re.compile(rf"(-|−|minus\s+)?({_NUMBER})\s*(?:°|º|degrees?|deg\.?)?\s*(c|f|celsius|fahrenheit|centigrade)?\b\.?", re.IGNORECASE)
+_TEMPERATURE = re.compile(
+    rf"(-|−|minus\s+)?({_NUMBER})\s*(?:°|º|degrees?|deg\.?)?\s*(c|f|celsius|fahrenheit|centigrade)?\b\.?",
+    re.IGNORECASE,
+)
 
 
 def parse_celsius(text: str) -> float | None:

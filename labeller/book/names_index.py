@@ -1,0 +1,75 @@
+"""Find what a name in a recipe stands for: the book first, then the shelf."""
+
+import json
+from dataclasses import dataclass, field
+from functools import cache
+
+from labeller.book.entries import Target
+from labeller.book.yaml_tree import Mapping, node_from_plain
+from labeller.foundations.names import exact_key, name_key, nearest_names
+from labeller.foundations.places import reference_data_folder
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfGood:
+    """One plain good of the shelf as compiled: its entry, and the file and line it stands on."""
+
+    name: str
+    entry: Mapping
+    file: str
+    line: int
+
+
+@cache
+def load_shelf() -> dict[str, ShelfGood]:
+    """Return the shelf by exact and by singular-or-plural key of every name it answers to."""
+    goods = json.loads((reference_data_folder() / "shelf" / "shelf.json").read_text(encoding="utf-8"))
+    exact: dict[str, ShelfGood] = {}
+    loose: dict[str, ShelfGood] = {}
+    for record in goods["goods"]:
+        entry = node_from_plain(record["entry"], record["line"])
+        assert isinstance(entry, Mapping)  # noqa: S101 - the build step writes nothing else
+        good = ShelfGood(record["entry"]["ingredient"], entry, record["file"], record["line"])
+        for name in (good.name, *record["entry"].get("also", [])):
+            exact.setdefault(exact_key(name), good)
+            loose.setdefault(name_key(name), good)
+    return {**loose, **exact}
+
+
+@dataclass(slots=True)
+class NameIndex:
+    """Every name of the book, and the goods taken from the shelf so far."""
+
+    exact: dict[str, Target] = field(default_factory=dict)
+    loose: dict[str, Target] = field(default_factory=dict)
+    spelled: list[str] = field(default_factory=list)
+    taken_from_shelf: dict[str, ShelfGood] = field(default_factory=dict)
+
+    def add(self, name: str, target: Target) -> Target | None:
+        """Enter a name; return what already has it, where the name is taken."""
+        loose = name_key(name)
+        already = self.loose.get(loose)
+        if already is not None:
+            return already
+        self.loose[loose] = target
+        self.exact[exact_key(name)] = target
+        self.spelled.append(name)
+        return None
+
+    def find(self, name: str) -> Target | None:
+        """Return what a name stands for, or None."""
+        target = self.exact.get(exact_key(name)) or self.loose.get(name_key(name))
+        if target is not None:
+            return target
+        good = load_shelf().get(exact_key(name)) or load_shelf().get(name_key(name))
+        if good is None:
+            return None
+        self.taken_from_shelf[good.name] = good
+        return Target("ingredient", good.name)
+
+    def nearest(self, name: str) -> list[str]:
+        """Return names of the book and the shelf most like a name, the book's own first."""
+        own = nearest_names(name, self.spelled)
+        if own:
+            return own
+        return nearest_names(name, sorted({good.name for good in load_shelf().values()}), at_least=0.72)
