@@ -1,0 +1,334 @@
+"""The law of one jurisdiction on one day, as plain attributes.
+
+A subject is looked up when it is asked for: law that begins later than the day is refused by name, never replaced.
+"""
+
+from datetime import date
+from functools import cached_property
+from typing import Any
+
+from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError
+from labeller.jurisdictions.terms import (
+    AlcoholRule,
+    AllergenGroup,
+    Band,
+    Citation,
+    Definition,
+    Definitions,
+    Emphasis,
+    EnergyFactor,
+    EnergyMethod,
+    Exemption,
+    Intake,
+    LetterRule,
+    NutrientLine,
+    OfferRule,
+    RoundingRule,
+    SourceName,
+    Statement,
+    SulphiteLimit,
+    Tolerance,
+    ToleranceBand,
+)
+
+Row = dict[str, Any]
+
+
+class LawInForce:
+    """What one jurisdiction asks on one day.
+
+    Parameters
+    ----------
+    code, title : str
+        The jurisdiction.
+    day : date
+        The day of the law.
+    laws : dict
+        Titles, addresses and days of reading, by the short names the rows use.
+    subjects : dict
+        Dated rows of each subject, as compiled.
+
+    Raises
+    ------
+    NotInForceError
+        On creation if the allergen groups begin later than ``day``; on use for any other subject.
+    """
+
+    def __init__(self, code: str, title: str, day: date, laws: dict[str, Row], subjects: dict[str, list[Row]]) -> None:
+        self.code = code
+        self.title = title
+        self.day = day
+        self._laws = laws
+        self._subjects = subjects
+        self._in_force("groups")
+
+    def __repr__(self) -> str:
+        return f"LawInForce({self.code!r}, {self.day.isoformat()})"
+
+    def covers(self, subject: str) -> bool:
+        """Tell whether a subject has law on this day."""
+        day = self.day.isoformat()
+        return any(row["applies_from"] <= day for row in self._subjects.get(subject, ()))
+
+    def _in_force(self, subject: str) -> list[Row]:
+        """Return the rows of a subject that apply on the day, one per key, in the law's order."""
+        rows = self._subjects.get(subject)
+        if not rows:
+            raise NoSuchSubjectError(self.code, subject)
+        day = self.day.isoformat()
+        latest: dict[str, Row] = {}
+        for row in rows:
+            if row["applies_from"] <= day:
+                latest[row["key"]] = row
+        if not latest:
+            first = min(row["applies_from"] for row in rows)
+            raise NotInForceError(self.code, subject, self.day, date.fromisoformat(first))
+        return [row for row in latest.values() if not row.get("repealed")]
+
+    def _cite(self, row: Row) -> Citation:
+        law = self._laws[row["law"]]
+        read_on = None if row.get("memory") else date.fromisoformat(law["read_on"])
+        return Citation(
+            law["title"],
+            row["clause"],
+            law["url"],
+            date.fromisoformat(row["applies_from"]),
+            read_on,
+            row["confirmed"],
+            row.get("ground", ""),
+        )
+
+    @cached_property
+    def groups(self) -> tuple[AllergenGroup, ...]:
+        """The allergen groups this law regulates, in its own order."""
+        return tuple(
+            AllergenGroup(
+                row["key"],
+                row["title"],
+                tuple(row.get("kinds", ())),
+                tuple(row.get("sources", ())),
+                tuple(row.get("open_sources", ())),
+                tuple(row.get("examples", ())),
+                row.get("species_named", False),
+                self._cite(row),
+            )
+            for row in self._in_force("groups")
+        )
+
+    def group(self, name: str) -> AllergenGroup | None:
+        """Return the group of that name, None where this law has none."""
+        return next((group for group in self.groups if group.name == name), None)
+
+    def exemption(self, source: str, derivation: str, kind: str = "") -> Exemption | None:
+        """Return the exemption for a derivation of a source, None where it must be declared.
+
+        Parameters
+        ----------
+        source, derivation : str
+            As evidence names them (``wheat``, ``glucose syrup``).
+        kind : str
+            Kind of the source, for exemptions that hold for a whole kind (``fish`` for any species).
+        """
+        if not derivation:
+            return None
+        for row in self._in_force("exemptions"):
+            if derivation in row["derivations"] and (
+                source in row.get("sources", ()) or (kind or source) in row.get("kinds", ())
+            ):
+                return Exemption(source, derivation, row["condition"], row.get("needs_proof", False), self._cite(row))
+        return None
+
+    def source_name(self, source: str, kind: str = "") -> SourceName:
+        """Return the names a source may bear in a list or a Contains line.
+
+        A source the law has no words for keeps its own name; then there is no clause and it is not required.
+        """
+        by_key = self._names
+        row = by_key.get(source)
+        if row is not None and row.get("names"):
+            return SourceName(
+                source, tuple(row["names"]), row.get("group_word", ""), row.get("required", True), self._cite(row)
+            )
+        row = by_key.get(f"any {kind or source}")
+        if row is not None:
+            word = row.get("group_word", "")
+            own = () if word == source else (word,)
+            return SourceName(source, (source,), own[0] if own else "", row.get("required", True), self._cite(row))
+        return SourceName(source, (source,), "", required=False, clause=None)
+
+    @cached_property
+    def _names(self) -> dict[str, Row]:
+        return {row["key"]: row for row in self._in_force("names")}
+
+    @cached_property
+    def sulphite_limit(self) -> SulphiteLimit:
+        """The limit from which sulphites are declared."""
+        row = self._in_force("sulphites")[0]
+        return SulphiteLimit(row["value"], row["limit_counts"], self._cite(row))
+
+    @cached_property
+    def energy_factors(self) -> dict[str, EnergyFactor]:
+        """Energy per gram by nutrient."""
+        return {
+            row["key"]: EnergyFactor(row["key"], row["kj"], row["kcal"], self._cite(row))
+            for row in self._in_force("energy_factors")
+            if row["key"] != "method"
+        }
+
+    @cached_property
+    def energy_method(self) -> EnergyMethod:
+        """How kJ and kcal follow from the factors."""
+        row = next(row for row in self._in_force("energy_factors") if row["key"] == "method")
+        return EnergyMethod(row["energy_from"], row.get("kj_per_kcal"), self._cite(row))
+
+    @property
+    def energy_from(self) -> str:
+        """``each``, ``kcal`` or ``kj``, as `EnergyMethod.source`."""
+        return self.energy_method.source
+
+    @cached_property
+    def definitions(self) -> Definitions:
+        """The definitions that change figures."""
+        each = {
+            row["key"]: Definition(row["key"], row["value"], row["words"], self._cite(row))
+            for row in self._in_force("definitions")
+        }
+        return Definitions(
+            each["carbohydrate"].value == "with fibre", each["protein"].value, each["salt_or_sodium"].value, each
+        )
+
+    @cached_property
+    def nutrients(self) -> tuple[NutrientLine, ...]:
+        """Every line of a nutrition declaration, in the law's order."""
+        return tuple(
+            NutrientLine(
+                row["key"],
+                row["label"],
+                row["unit"],
+                row.get("indent", 0),
+                tuple(row["offers"]),
+                tuple(row.get("mandatory_for", ())),
+                tuple(row["basis"]),
+                self._cite(row),
+            )
+            for row in self._in_force("nutrients")
+        )
+
+    def nutrients_for(self, offer: str) -> tuple[NutrientLine, ...]:
+        """Return the lines that belong to one kind of offer."""
+        return tuple(line for line in self.nutrients if offer in line.offers)
+
+    @cached_property
+    def rounding(self) -> dict[str, RoundingRule]:
+        """How each figure is rounded, by key."""
+        return {
+            row["key"]: RoundingRule(
+                row["key"],
+                row["unit"],
+                tuple(Band(**band) for band in row["bands"]),
+                row.get("zeros", "kept"),
+                self._cite(row),
+            )
+            for row in self._in_force("rounding")
+        }
+
+    @cached_property
+    def intakes(self) -> dict[str, Intake]:
+        """Reference intakes or Daily Values by key."""
+        return {
+            row["key"]: Intake(
+                row["key"],
+                row["value"],
+                row["unit"],
+                row.get("percent", "optional"),
+                row.get("together_with", ""),
+                self._cite(row),
+            )
+            for row in self._in_force("intakes")
+        }
+
+    @cached_property
+    def tolerances(self) -> dict[str, Tolerance]:
+        """How far from the printed figure a food may lie, by key."""
+        return {
+            row["key"]: Tolerance(
+                row["key"],
+                row["unit"],
+                tuple(
+                    ToleranceBand(
+                        band.get("below", ""),
+                        band.get("up_to", ""),
+                        band.get("plus"),
+                        band.get("minus"),
+                        band.get("percent", False),
+                    )
+                    for band in row["bands"]
+                ),
+                self._cite(row),
+            )
+            for row in self._in_force("tolerances")
+        }
+
+    @cached_property
+    def alcohol(self) -> dict[str, AlcoholRule]:
+        """Thresholds, words and the unit of alcohol, by key."""
+        return {
+            row["key"]: AlcoholRule(
+                row["key"],
+                row["kind"],
+                row.get("bound", ""),
+                row.get("value"),
+                row.get("unit", ""),
+                row["words"],
+                self._cite(row),
+            )
+            for row in self._in_force("alcohol")
+        }
+
+    @cached_property
+    def letters(self) -> tuple[LetterRule, ...]:
+        """The least letter sizes, widest face first."""
+        return tuple(
+            LetterRule(
+                row["key"],
+                row["what"],
+                row["measure"],
+                row["least"],
+                row.get("face_at_least_cm2"),
+                row.get("face_below_cm2"),
+                row.get("bold", ""),
+                self._cite(row),
+            )
+            for row in self._in_force("letters")
+        )
+
+    @cached_property
+    def offers(self) -> dict[str, OfferRule]:
+        """What each kind of offer needs: loose, prepacked for direct sale, prepacked, menu, distance."""
+        return {
+            row["key"]: OfferRule(
+                row["key"],
+                tuple(row["needs"]),
+                row["allergens"],
+                row["nutrition"],
+                row.get("notes", ""),
+                self._cite(row),
+            )
+            for row in self._in_force("offers")
+        }
+
+    @cached_property
+    def emphasis(self) -> Emphasis:
+        """How allergens stand out on a label."""
+        row = self._in_force("emphasis")[0]
+        return Emphasis(
+            row["where"], row["style"], row["contains_line"], row["contains_word"], row["required"], self._cite(row)
+        )
+
+    @cached_property
+    def statements(self) -> dict[str, Statement]:
+        """Words the law prescribes, by key."""
+        return {
+            row["key"]: Statement(row["key"], row["texts"], row["when"], row.get("prescribed", True), self._cite(row))
+            for row in self._in_force("statements")
+        }
