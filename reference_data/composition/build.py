@@ -15,6 +15,9 @@ from pathlib import Path
 
 import numpy as np
 
+from labeller.composition.search import read_synonyms
+from labeller.composition.search_index import build_index
+
 HERE = Path(__file__).resolve().parent
 ALLOW_LIST = HERE.parent / "alcohol" / "ethanol_bearing_foods.csv"
 
@@ -189,12 +192,25 @@ def compile_table(rows: list[dict[str, str]]) -> Iterator[tuple[str, bytes]]:
     yield "sr28.json", (json.dumps(headings, ensure_ascii=False, separators=(",", ":")) + "\n").encode("utf-8")
 
 
+def compile_search(rows: list[dict[str, str]]) -> Iterator[tuple[str, bytes]]:
+    """Yield name and bytes of each compiled file of the search: words of the names, and the synonyms beside them."""
+    index = build_index(rows)
+    yield "search_entries.npy", _npy(index.entries)
+    yield "search_rows.npy", _npy(index.rows)
+    synonyms = {
+        word: [synonym.word, synonym.means, synonym.applies]
+        for word, synonym in read_synonyms(HERE / "synonyms.csv").items()
+    }
+    held = {"vocabulary": index.vocabulary, "spoken": index.spoken, "synonyms": synonyms}
+    yield "search.json", (json.dumps(held, ensure_ascii=False, separators=(",", ":")) + "\n").encode("utf-8")
+
+
 def main(arguments: list[str]) -> None:
     """Write what the arguments ask for."""
     if arguments:
         (HERE / "sr28.csv").write_bytes(table_as_csv(read_release(Path(arguments[0]))))
     rows = read_table()
-    for name, octets in compile_table(rows):
+    for name, octets in (*compile_table(rows), *compile_search(rows)):
         (HERE / name).write_bytes(octets)
         print(f"{name}: {len(octets):,} bytes")
 

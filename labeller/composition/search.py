@@ -1,0 +1,281 @@
+"""Which rows of the table fit the words of a kitchen: the engine of ``labeller foods``."""
+
+import csv
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache
+from pathlib import Path
+from typing import Final
+
+import numpy as np
+from numpy.typing import NDArray
+
+from labeller.composition.search_index import STOP, SearchIndex, plain_words, words_of
+from labeller.composition.table import PREFIX, Table, load_table, parse_food
+from labeller.foundations.places import reference_data_folder
+
+# Said of a good as bought: they steer between rows and are never asked of one.
+_STEERING: Final = {"fresh": ("fresh", "raw"), "raw": ("raw", "fresh", "uncooked")}
+# Words that say one thing in two ways.
+_SAME: Final = {
+    "dried": ("dried", "dry", "dehydrated"),
+    "dry": ("dry", "dried"),
+    "salted": ("salted", "salt"),
+}
+_LONGEST_PHRASE: Final = 5
+# Slips forgiven: one in five letters from the same two letters on, or two in eight from the same three on. More would take
+# a food the table does not have for one it has.
+_SURE_SPELLINGS: Final = ((2, 0.8), (3, 0.74))
+
+
+@dataclass(frozen=True, slots=True)
+class FoodHit:
+    """One row that fits: ``food`` as a book names it, its name and group, a score from 0 to 100, and why."""
+
+    food: str
+    name: str
+    group: str
+    score: float
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Synonym:
+    """What a kitchen says (``word``) and what the table says for it (``means``).
+
+    ``applies`` is ``anywhere`` among other words, ``alone`` for the bare word only, or ``spelling`` for another spelling of a word.
+    """
+
+    word: str
+    means: str
+    applies: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Wanted:
+    """Some words asked for together: any of the forms of each will do; they count ``weight`` between them."""
+
+    forms: tuple[tuple[int, ...], ...]
+    weight: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Question:
+    wanted: tuple[_Wanted, ...]
+    steering: tuple[int, ...]
+    notes: tuple[str, ...]
+    meant: str = ""
+
+
+def read_synonyms(path: Path) -> dict[str, Synonym]:
+    """Return the synonyms of a CSV file by the compared form of their word; an empty meaning is a word to pass over."""
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = list(csv.DictReader(file))
+    spellings = {words_of(row["word"])[0]: words_of(row["means"])[0] for row in rows if row["applies"] == "spelling"}
+    return {
+        " ".join(
+            word if row["applies"] == "spelling" else spellings.get(word, word) for word in words_of(row["word"])
+        ): Synonym(row["means"], row["applies"])
+        for row in rows
+    }
+
+
+@cache
+def _load_index() -> tuple[SearchIndex, dict[str, int], dict[str, Synonym]]:
+    folder = reference_data_folder() / "composition"
+    held = json.loads((folder / "search.json").read_text("utf-8"))
+    index = SearchIndex(
+        tuple(held["vocabulary"]),
+        tuple(held["spoken"]),
+        np.load(folder / "search_entries.npy", allow_pickle=False),
+        np.load(folder / "search_rows.npy", allow_pickle=False),
+    )
+    synonyms = {key: Synonym(*parts) for key, parts in held["synonyms"].items()}
+    return index, {word: number for number, word in enumerate(index.vocabulary)}, synonyms
+
+
+def _split_compound(word: str, known: dict[str, int]) -> list[str]:
+    """Return the two known words a word is made of (``brazil nut`` and ``brazilnut`` are one); empty where there are none."""
+    for cut in range(3, len(word) - 2):
+        left, right = words_of(word[:cut]), words_of(word[cut:])
+        if left and right and left[0] in known and right[0] in known:
+            return [left[0], right[0]]
+    return []
+
+
+def _near_word(word: str, choices: Sequence[str]) -> str | None:
+    from rapidfuzz import process  # noqa: PLC0415 - only a misspelling pays for it
+    from rapidfuzz.distance import DamerauLevenshtein  # noqa: PLC0415
+
+    for letters, cutoff in _SURE_SPELLINGS:
+        begun = [choice for choice in choices if choice[:letters] == word[:letters]]
+        found = process.extractOne(word, begun, scorer=DamerauLevenshtein.normalized_similarity, score_cutoff=cutoff)
+        if found:
+            return str(found[0])
+    return None
+
+
+def _spell(words: list[str], known: dict[str, int], synonyms: dict[str, Synonym], notes: list[str]) -> list[str]:
+    """Return the words with compounds joined or split and misspellings mended, saying so."""
+    spoken = {part for phrase in synonyms for part in phrase.split()}
+    spelt: list[str] = []
+    for word in words:
+        synonym = synonyms.get(word)
+        if synonym is not None and synonym.applies == "spelling":
+            spelt.extend(words_of(synonym.means))
+        elif word in known or word in spoken or word in STOP:
+            spelt.append(word)
+        elif parts := _split_compound(word, known):
+            spelt.extend(parts)
+        elif len(word) > 3 and (near := _near_word(word, [*known, *spoken])) is not None:
+            notes.append(f"'{word}' read as '{near}'")
+            spelt.append(near)
+        else:
+            notes.append(f"'{word}' is in no name")
+            spelt.append(word)
+    return spelt
+
+
+def _numbers(word: str, known: dict[str, int]) -> tuple[int, ...]:
+    return tuple(known[form] for form in _SAME.get(word, (word,)) if form in known)
+
+
+def _understand(question: str) -> _Question:
+    _, known, synonyms = _load_index()
+    notes: list[str] = []
+    words = _spell(words_of(question), known, synonyms, notes)
+    passed_over = {word for word, synonym in synonyms.items() if not synonym.means}
+    padded = f" {' '.join(words)} "
+    for phrase in sorted((phrase for phrase in passed_over if " " in phrase), key=len, reverse=True):
+        padded = padded.replace(f" {phrase} ", " ")
+    words = padded.split()
+    bare = [word for word in words if word not in passed_over and word not in _STEERING and word not in STOP]
+    wanted: list[_Wanted] = []
+    steering = [
+        known[form]
+        for word in words
+        for form in _STEERING.get(word, (word,) if word in passed_over else ())
+        if form in known
+    ]
+
+    def ask(synonym: Synonym, length: int) -> None:
+        forms = tuple((known[word],) for word in words_of(synonym.means) if word in known and word not in STOP)
+        wanted.append(_Wanted(forms, float(length)))
+        notes.append(f"'{synonym.word}' read as '{synonym.means}'")
+
+    alone = synonyms.get(" ".join(bare))
+    if alone is not None and alone.means:
+        ask(alone, len(bare))
+        return _Question(tuple(wanted), tuple(steering), tuple(notes), alone.means)
+    # With fresh or raw left in: "fresh coriander" is another food than coriander.
+    whole = synonyms.get(" ".join(words))
+    if whole is not None and whole.means:
+        ask(whole, len(words))
+        return _Question(tuple(wanted), tuple(steering), tuple(notes), whole.means)
+    place = 0
+    while place < len(words):
+        for length in range(min(_LONGEST_PHRASE, len(words) - place), 0, -1):
+            phrase = " ".join(words[place : place + length])
+            synonym = synonyms.get(phrase)
+            if synonym is not None and synonym.applies == "anywhere" and synonym.means:
+                ask(synonym, length)
+                place += length
+                break
+        else:
+            word = words[place]
+            joined = word + words[place + 1] if place + 1 < len(words) else ""
+            if joined in known and word in bare:
+                wanted.append(_Wanted(((known[joined],),), 2.0))
+                place += 2
+                continue
+            if word in bare:
+                wanted.append(_Wanted((_numbers(word, known),), 1.0))
+            place += 1
+    return _Question(tuple(wanted), tuple(steering), tuple(notes))
+
+
+def _score(question: _Question, index: SearchIndex) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
+    """Return score and share of the words found, for every row of the table."""
+    numbers = index.entries[:, 0].astype(np.int32)
+    rows = index.entries[:, 1].astype(np.int32)
+    n_rows = len(index.rows)
+    asked = np.zeros(len(index.vocabulary), dtype=bool)
+    found = np.zeros(n_rows)
+    total = 0.0
+    for wanted in question.wanted:
+        total += wanted.weight
+        share = np.zeros(n_rows)
+        for forms in wanted.forms:
+            has = np.zeros(n_rows, dtype=bool)
+            for number in forms:
+                asked[number] = True
+                has[rows[numbers == number]] = True
+            share += has
+        if wanted.forms:
+            found += wanted.weight * share / len(wanted.forms)
+    asked[list(question.steering)] = True
+    taken = asked[numbers]
+    points = np.where(taken, np.minimum(index.entries[:, 2], 6.0), -index.entries[:, 3])
+    # Gains are shared among the words asked for, or a long question would outweigh a plain name.
+    gains = np.bincount(rows, np.where(taken, points, 0.0), n_rows) / max(1, int(asked.sum())) * 2.0
+    losses = np.maximum(np.bincount(rows, np.where(taken, 0.0, points), n_rows), -45.0)
+    coverage = found / total if total else found
+    return 100.0 * coverage + gains + losses + index.rows[:, 0], coverage
+
+
+def search_foods(words: str, most: int = 12) -> list[FoodHit]:
+    """Return the rows of the reference table that fit the words of a kitchen, best first.
+
+    Parameters
+    ----------
+    words : str
+        What a recipe calls the food (``caster sugar``, ``unsalted butter``), or a food code (``sr28:01053``).
+    most : int
+        How many rows at most.
+    """
+    table = load_table()
+    if (code := parse_food(words)) is not None and (row := table.row_index(code)) is not None:
+        return [_hit(table, row, 100.0, "the code itself")]
+    question = _understand(words)
+    if not question.wanted:
+        return []
+    score, coverage = _score(question, _load_index()[0])
+    best = float(coverage.max())
+    if best <= 0:
+        return []
+    fitting = np.flatnonzero(coverage >= best * 0.6)
+    if question.meant:
+        # The synonym names one row in full: that one, whoever made it.
+        named = [row for row in np.flatnonzero(coverage > 0.999) if table.name(int(row)) == question.meant]
+        score[named] += 200.0
+    # Best first; of equals the shorter name, then the lower code.
+    chosen = fitting[np.argsort(-score[fitting], kind="stable")][: max(most, 0) * 4]
+    ordered = sorted(
+        (int(row) for row in chosen), key=lambda row: (-round(float(score[row]), 3), len(table.name(row)), row)
+    )
+    why = "; ".join(question.notes) or "by its own name"
+    hits = []
+    for row in ordered[:most]:
+        missed = "" if coverage[row] > 0.999 else f"; {coverage[row]:.0%} of the words found"
+        hits.append(_hit(table, row, float(np.clip(score[row], 0.0, 100.0)), why + missed))
+    return hits
+
+
+def _hit(table: Table, row: int, score: float, why: str) -> FoodHit:
+    return FoodHit(PREFIX + table.food_code(row), table.name(row), table.group_name(row), round(score, 1), why)
+
+
+def nearest_words(words: str, most: int = 5) -> list[str]:
+    """Return words the table or the synonyms know that are most like those asked for, best first."""
+    from rapidfuzz import fuzz, process  # noqa: PLC0415 - only a miss pays for it
+
+    index, _, synonyms = _load_index()
+    choices = [word for word in index.spoken if len(word) > 2] + [
+        synonym.word for synonym in synonyms.values() if synonym.means
+    ]
+    scored: dict[str, float] = {}
+    for word in plain_words(words):
+        for choice, score, _ in process.extract(word, choices, scorer=fuzz.ratio, limit=most, score_cutoff=55):
+            scored[choice] = max(scored.get(choice, 0.0), score)
+    return sorted(scored, key=lambda choice: (-scored[choice], choice))[:most]
