@@ -76,7 +76,7 @@ def read_synonyms(path: Path) -> dict[str, Synonym]:
     return {
         " ".join(
             word if row["applies"] == "spelling" else spellings.get(word, word) for word in words_of(row["word"])
-        ): Synonym(row["means"], row["applies"])
+        ): Synonym(row["word"], row["means"], row["applies"])
         for row in rows
     }
 
