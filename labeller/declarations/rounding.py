@@ -90,8 +90,10 @@ def round_declared(rules: Mapping[str, RoundingRule], key: str, value: float, *,
             f"{key}: {value!r} is below 0; a declared figure is not. Look for the mistake where it was worked out."
         )
     band = _band_of(rule, seen)
+    if instead and band.instead:
+        return band.instead
     if band.show:
-        return band.instead if instead and band.instead else band.show
+        return band.show
     rounded = _rounded(band, seen)
     reached = _band_of(rule, rounded)
     # Only upwards: a figure just above the zero limit keeps its own rounding (0.51 g is 0.5 g, not 0).

@@ -122,6 +122,8 @@ class LawInForce:
     def exemption(self, source: str, derivation: str, kind: str = "") -> Exemption | None:
         """Return the exemption for a derivation of a source, None where it must be declared.
 
+        Freedom that hangs on a supplier's paper is no exemption here: see `exemption_on_proof`.
+
         Parameters
         ----------
         source, derivation : str
@@ -129,13 +131,20 @@ class LawInForce:
         kind : str
             Kind of the source, for exemptions that hold for a whole kind (``fish`` for any species).
         """
+        return self._exemption(source, derivation, kind, on_proof=False)
+
+    def exemption_on_proof(self, source: str, derivation: str, kind: str = "") -> Exemption | None:
+        """Return the freedom a derivation would have if a paper showed what ``condition`` says; until then it is declared."""
+        return self._exemption(source, derivation, kind, on_proof=True)
+
+    def _exemption(self, source: str, derivation: str, kind: str, *, on_proof: bool) -> Exemption | None:
         if not derivation:
             return None
         for row in self._in_force("exemptions"):
-            if derivation in row["derivations"] and (
-                source in row.get("sources", ()) or (kind or source) in row.get("kinds", ())
-            ):
-                return Exemption(source, derivation, row["condition"], row.get("needs_proof", False), self._cite(row))
+            if row.get("needs_proof", False) is not on_proof or derivation not in row["derivations"]:
+                continue
+            if source in row.get("sources", ()) or (kind or source) in row.get("kinds", ()):
+                return Exemption(source, derivation, row["condition"], on_proof, self._cite(row))
         return None
 
     def source_name(self, source: str, kind: str = "") -> SourceName:
@@ -168,12 +177,20 @@ class LawInForce:
 
     @cached_property
     def energy_factors(self) -> dict[str, EnergyFactor]:
-        """Energy per gram by nutrient."""
-        return {
-            row["key"]: EnergyFactor(row["key"], row["kj"], row["kcal"], self._cite(row))
-            for row in self._in_force("energy_factors")
-            if row["key"] != "method"
-        }
+        """Energy per gram by nutrient; where the law gives one unit only, the other follows by its own ratio."""
+        ratio = self.energy_method.kj_per_kcal or 1.0
+        factors: dict[str, EnergyFactor] = {}
+        for row in self._in_force("energy_factors"):
+            if row["key"] == "method":
+                continue
+            kj, kcal = row.get("kj"), row.get("kcal")
+            factors[row["key"]] = EnergyFactor(
+                row["key"],
+                kcal * ratio if kj is None else kj,
+                kj / ratio if kcal is None else kcal,
+                self._cite(row),
+            )
+        return factors
 
     @cached_property
     def energy_method(self) -> EnergyMethod:

@@ -120,13 +120,13 @@ class EnergyRow(Row):
     kj: float | None = None
     kcal: float | None = None
     energy_from: Literal["each", "kcal", "kj"] | None = None
-    kj_per_kcal: float | None = None
+    kj_per_kcal: Annotated[float, Field(gt=0)] | None = None
 
     @model_validator(mode="after")
     def _is_factor_or_method(self) -> "EnergyRow":
-        factor = self.kj is not None and self.kcal is not None
+        factor = self.kj is not None or self.kcal is not None
         if factor == (self.key == "method") or (self.energy_from is None) == (self.key == "method"):
-            raise ValueError("a factor gives kj and kcal, the row 'method' gives energy_from")
+            raise ValueError("a factor gives kj, kcal or both, the row 'method' gives energy_from")
         return self
 
 
@@ -207,7 +207,7 @@ class LetterRow(Row):
     """A least letter size."""
 
     what: Text
-    measure: Literal["x_height_mm", "point"]
+    measure: Literal["x_height_mm", "letter_height_mm", "point"]
     least: float
     face_at_least_cm2: float | None = None
     face_below_cm2: float | None = None
