@@ -11,7 +11,7 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
-from labeller.composition.search_index import STOP, SearchIndex, plain_words, words_of
+from labeller.composition.search_index import MAKER_LOSS, STOP, SearchIndex, plain_words, words_of
 from labeller.composition.table import PREFIX, Table, load_table, parse_food
 from labeller.foundations.places import reference_data_folder
 
@@ -240,19 +240,23 @@ def search_foods(words: str, most: int = 12) -> list[FoodHit]:
     question = _understand(words)
     if not question.wanted:
         return []
-    score, coverage = _score(question, _load_index()[0])
+    index = _load_index()[0]
+    score, coverage = _score(question, index)
     best = float(coverage.max())
     if best <= 0:
         return []
     fitting = np.flatnonzero(coverage >= best * 0.6)
+    made = index.rows[:, 0] <= -MAKER_LOSS
     if question.meant:
         # The synonym names one row in full: that one, whoever made it.
         named = [row for row in np.flatnonzero(coverage > 0.999) if table.name(int(row)) == question.meant]
         score[named] += 200.0
-    # Best first; of equals the shorter name, then the lower code.
-    chosen = fitting[np.argsort(-score[fitting], kind="stable")][: max(most, 0) * 4]
+        made[named] = False
+    # Best first, makers' goods after all others; of equals the shorter name, then the lower code.
+    chosen = fitting[np.lexsort((-score[fitting], made[fitting]))][: max(most, 0) * 4]
     ordered = sorted(
-        (int(row) for row in chosen), key=lambda row: (-round(float(score[row]), 3), len(table.name(row)), row)
+        (int(row) for row in chosen),
+        key=lambda row: (bool(made[row]), -round(float(score[row]), 3), len(table.name(row)), row),
     )
     why = "; ".join(question.notes) or "by its own name"
     hits = []

@@ -12,6 +12,7 @@ from labeller.foundations.names import fold_text, stem_word
 _WORD = re.compile(r"[a-z]+(?:'[a-z]+)?|\d+(?:\.\d+)?%?")
 _BRAND = re.compile(r"\b[A-Z][A-Z'&-]{3,}\b")  # names of makers stand in capitals in the table
 _NOTE = re.compile(r"\(includes foods? for usda.*?\)|\(includes usda commodity.*?\)", re.IGNORECASE)
+_BRACKETED = re.compile(r"\([^)]*\)")
 STOP: Final = frozenset(
     re.findall(r"\w+", "and or with in for from to the a an as by on at not be may have been made")
 )
@@ -91,7 +92,7 @@ def _segments(name: str) -> list[tuple[str, bool]]:
     """Return the parts of a name between commas, and whether each stood in brackets."""
     bare = _NOTE.sub("", name)
     inside = re.findall(r"\(([^)]*)\)", bare)
-    outside = re.sub(r"\([^)]*\)", "", bare)
+    outside = _BRACKETED.sub("", bare)
     return [(part.strip(), False) for part in outside.split(",") if part.strip()] + [(part, True) for part in inside]
 
 
@@ -128,7 +129,7 @@ def build_index(foods: list[dict[str, str]]) -> SearchIndex:
     entries: list[tuple[float, float, float, float]] = []
     starts: list[tuple[float]] = []
     for row, food in enumerate(foods):
-        branded = bool(food["manufacturer"]) or _BRAND.search(food["name"]) is not None
+        branded = bool(food["manufacturer"]) or _BRAND.search(_BRACKETED.sub("", food["name"])) is not None
         starts.append((-_GROUP_LOSS.get(food["group"], 0.0) - (MAKER_LOSS if branded else 0.0),))
         for word in plain_words(f"{food['name']} {food['common_name']}"):
             spoken.setdefault(stem_word(word), word)
