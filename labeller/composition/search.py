@@ -116,8 +116,14 @@ def _near_word(word: str, choices: Sequence[str]) -> str | None:
     return None
 
 
-def _spell(words: list[str], known: dict[str, int], synonyms: dict[str, Synonym], notes: list[str]) -> list[str]:
-    """Return the words with compounds joined or split and misspellings mended, saying so."""
+def _proposed(index: SearchIndex) -> dict[str, str]:
+    """Return the words that may stand for a misspelt one, by their compared form; names of makers are not among them."""
+    return {form: word for form, word in zip(index.vocabulary, index.spoken, strict=True) if word}
+
+
+def _spell(words: list[str], notes: list[str]) -> list[str]:
+    """Return the words with compounds joined or split and misspellings mended, saying so in ``notes``."""
+    index, known, synonyms = _load_index()
     spoken = {part for phrase in synonyms for part in phrase.split()}
     spelt: list[str] = []
     for word in words:
@@ -128,8 +134,8 @@ def _spell(words: list[str], known: dict[str, int], synonyms: dict[str, Synonym]
             spelt.append(word)
         elif parts := _split_compound(word, known):
             spelt.extend(parts)
-        elif len(word) > 3 and (near := _near_word(word, [*known, *spoken])) is not None:
-            notes.append(f"'{word}' read as '{near}'")
+        elif len(word) > 3 and (near := _near_word(word, [*_proposed(index), *spoken])) is not None:
+            notes.append(f"'{word}' read as '{_proposed(index).get(near, near)}'")
             spelt.append(near)
         else:
             notes.append(f"'{word}' is in no name")
@@ -144,7 +150,7 @@ def _numbers(word: str, known: dict[str, int]) -> tuple[int, ...]:
 def _understand(question: str) -> _Question:
     _, known, synonyms = _load_index()
     notes: list[str] = []
-    words = _spell(words_of(question), known, synonyms, notes)
+    words = _spell(words_of(question), notes)
     passed_over = {word for word, synonym in synonyms.items() if not synonym.means}
     padded = f" {' '.join(words)} "
     for phrase in sorted((phrase for phrase in passed_over if " " in phrase), key=len, reverse=True):
@@ -164,15 +170,15 @@ def _understand(question: str) -> _Question:
         wanted.append(_Wanted(forms, float(length)))
         notes.append(f"'{synonym.word}' read as '{synonym.means}'")
 
-    alone = synonyms.get(" ".join(bare))
-    if alone is not None and alone.means:
-        ask(alone, len(bare))
-        return _Question(tuple(wanted), tuple(steering), tuple(notes), alone.means)
     # With fresh or raw left in: "fresh coriander" is another food than coriander.
     whole = synonyms.get(" ".join(words))
     if whole is not None and whole.means:
         ask(whole, len(words))
         return _Question(tuple(wanted), tuple(steering), tuple(notes), whole.means)
+    alone = synonyms.get(" ".join(bare))
+    if alone is not None and alone.means:
+        ask(alone, len(bare))
+        return _Question(tuple(wanted), tuple(steering), tuple(notes), alone.means)
     place = 0
     while place < len(words):
         for length in range(min(_LONGEST_PHRASE, len(words) - place), 0, -1):

@@ -75,7 +75,7 @@ class SearchIndex:
     vocabulary : tuple of str
         Every word in its compared form, by its number.
     spoken : tuple of str
-        The same words as the table first writes them.
+        The same words as the table first writes them; empty for those that stand in makers' goods only and are never proposed.
     entries : (n_entries, 4)
         Number of the word, row of the table, points gained when asked for, points lost when not.
     rows : (n_rows, 1)
@@ -131,11 +131,11 @@ def build_index(foods: list[dict[str, str]]) -> SearchIndex:
     for row, food in enumerate(foods):
         branded = bool(food["manufacturer"]) or _BRAND.search(_BRACKETED.sub("", food["name"])) is not None
         starts.append((-_GROUP_LOSS.get(food["group"], 0.0) - (MAKER_LOSS if branded else 0.0),))
-        for word in plain_words(f"{food['name']} {food['common_name']}"):
+        for word in () if branded else plain_words(f"{food['name']} {food['common_name']}"):
             spoken.setdefault(stem_word(word), word)
         for word, (gain, loss) in _weigh_name(food["name"], food["common_name"]).items():
             entries.append((numbers.setdefault(word, len(numbers)), row, gain, loss))
-    spoken_words = tuple(spoken.get(word, word) for word in numbers)
+    spoken_words = tuple(spoken.get(word, "") for word in numbers)
     return SearchIndex(
         tuple(numbers), spoken_words, np.array(entries, dtype=np.float32), np.array(starts, dtype=np.float32)
     )
