@@ -2,6 +2,8 @@
 
 The sample (``profile_sample.csv``) was drawn by a seeded shuffle, answered row by row from the names alone and kept before
 any rule was written; the rows marked ``set_aside`` were not looked at until the rules were finished.
+First run of the rules: of the 173 rows in sight 0 missed, 0 wrongly settled, 0 open without need, 1 source only left open
+and 8 groups added; of the 174 set aside 0, 0, 0, 2 and 10.
 """
 
 import csv
@@ -270,6 +272,20 @@ def test_what_may_be_added_stays_open(food_code: str, sources: set[str]) -> None
 def test_alcohol_is_shown(food_code: str) -> None:
     """Drinks and vanilla extract, whose ethanol the table gives by difference (Release 28)."""
     assert "alcohol" in contained(known(food_code))
+
+
+def test_every_row_with_ethanol_shows_alcohol() -> None:
+    """Release 28 by difference, for the rows of ``reference_data/alcohol/ethanol_bearing_foods.csv``."""
+    bearing = rows_of(reference_data_folder() / "alcohol" / "ethanol_bearing_foods.csv")
+    assert len(bearing) > 60
+    assert [line["name"] for line in bearing if "alcohol" not in contained(known(line["food_code"]))] == []
+
+
+@pytest.mark.parametrize("food_code", ["02048", "02068", "16123", "14553", "14305"])
+def test_ferments_are_named_as_traces(food_code: str) -> None:
+    """Vinegar, soy sauce, de-alcoholised wine and beer: common practice, no source."""
+    assert "alcohol trace" in contained(known(food_code))
+    assert "alcohol" not in contained(known(food_code))
 
 
 # A check against the analysed composition, which knows nothing of our words: breading and batter bring carbohydrate, milk and
