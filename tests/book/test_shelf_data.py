@@ -209,5 +209,7 @@ def test_a_doubt_is_kept_as_a_doubt() -> None:
     # Sulphur dioxide is allowed in dried grapes and in fresh crustaceans (Regulation (EC) No 1333/2008, Annex II, Part E).
     for name in ("raisins", "sultanas", "prunes", "prawns", "squid"):
         assert BY_NAME[name_key(name)]["allergens"]["unconfirmed"] == ["sulphite"]
+    # Common practice, no source: beers other than of barley alone are sold by the same name.
+    assert BY_NAME[name_key("beer")]["allergens"]["unconfirmed"] == ["wheat", "rye", "oats", "sulphite"]
     # Commission Implementing Regulation (EU) No 579/2012: egg and milk used in fining wine are labelled if left in it.
     assert BY_NAME[name_key("red wine")]["allergens"]["unconfirmed"] == ["egg", "milk"]
