@@ -79,6 +79,7 @@ class Ingredient:
     matched: str = ""
     from_shelf: bool = False
     shelf_allergens: tuple[tuple[str, str], ...] | None = None
+    shelf_unconfirmed: tuple[str, ...] = ()
     ground: str = ""
     provenance: str = ""
 

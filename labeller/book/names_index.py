@@ -3,6 +3,7 @@
 import json
 from dataclasses import dataclass, field
 from functools import cache
+from typing import Any
 
 from labeller.book.entries import Target
 from labeller.book.yaml_tree import Mapping, node_from_plain
@@ -15,22 +16,26 @@ class ShelfGood:
     """One plain good of the shelf as compiled: its entry, and the file and line it stands on."""
 
     name: str
-    entry: Mapping
+    record: dict[str, Any]
     file: str
     line: int
+
+    def entry(self) -> Mapping:
+        """Return the good as an entry of a book."""
+        keys = {key: value for key, value in self.record.items() if key not in ("file", "line")}
+        node = node_from_plain(keys, self.line)
+        return node if isinstance(node, Mapping) else Mapping([], self.line)
 
 
 @cache
 def load_shelf() -> dict[str, ShelfGood]:
     """Return the shelf by exact and by singular-or-plural key of every name it answers to."""
-    goods = json.loads((reference_data_folder() / "shelf" / "shelf.json").read_text(encoding="utf-8"))
+    goods = json.loads((reference_data_folder() / "shelf" / "shelf.json").read_bytes())
     exact: dict[str, ShelfGood] = {}
     loose: dict[str, ShelfGood] = {}
-    for record in goods["goods"]:
-        entry = node_from_plain(record["entry"], record["line"])
-        assert isinstance(entry, Mapping)  # noqa: S101 - the build step writes nothing else
-        good = ShelfGood(record["entry"]["ingredient"], entry, record["file"], record["line"])
-        for name in (good.name, *record["entry"].get("also", [])):
+    for record in goods:
+        good = ShelfGood(record["ingredient"], record, record["file"], record["line"])
+        for name in (good.name, *record.get("also", ())):
             exact.setdefault(exact_key(name), good)
             loose.setdefault(name_key(name), good)
     return {**loose, **exact}

@@ -321,9 +321,10 @@ class _BookReader:
         spec_node = fields.node("spec")
         piece = fields.parsed("piece", parse_weight, "a weight such as '60 g'")
         allergens: tuple[tuple[str, str], ...] | None = None
+        left_open: tuple[str, ...] = ()
         ground = ""
         if from_shelf:
-            allergens = _shelf_allergens(fields.node("allergens"))
+            allergens, left_open = _shelf_allergens(fields.node("allergens"))
             ground = fields.text("ground")
             fields.text("source")
         built = Ingredient(
@@ -343,6 +344,7 @@ class _BookReader:
             matched=fields.text("matched"),
             from_shelf=from_shelf,
             shelf_allergens=allergens,
+            shelf_unconfirmed=left_open,
             ground=ground,
             provenance=fields.text("provenance"),
         )
@@ -707,8 +709,8 @@ def _days(text: str) -> int | None:
     return None if minutes is None else max(1, round(minutes / 1440.0))
 
 
-def _shelf_allergens(node: Node | None) -> tuple[tuple[str, str], ...]:
-    """Read what a shelf good holds; its build step has checked the form."""
+def _shelf_allergens(node: Node | None) -> tuple[tuple[tuple[str, str], ...], tuple[str, ...]]:
+    """Read what a shelf good holds and what is open about it; its build step has checked the form."""
     found: list[tuple[str, str]] = []
     contains = _value_of(node, "contains") if isinstance(node, Mapping) else None
     for item in contains.items if isinstance(contains, Sequence) else []:
@@ -722,7 +724,11 @@ def _shelf_allergens(node: Node | None) -> tuple[tuple[str, str], ...]:
                     derivation.text if isinstance(derivation, Scalar) else "",
                 )
             )
-    return tuple(found)
+    open_node = _value_of(node, "unconfirmed") if isinstance(node, Mapping) else None
+    left_open = [
+        item.text for item in (open_node.items if isinstance(open_node, Sequence) else []) if isinstance(item, Scalar)
+    ]
+    return tuple(found), tuple(left_open)
 
 
 def read_book(
@@ -847,7 +853,7 @@ def exact_order(name: str) -> tuple[str, str]:
 
 def _take_from_shelf(reader: _BookReader, ingredients: dict[str, Ingredient], notes: Notes) -> None:
     for name, good in sorted(reader.index.taken_from_shelf.items()):
-        entry = _Entry("ingredient", good.name, good.entry, f"shelf/{good.file}", good.line)
+        entry = _Entry("ingredient", good.name, good.entry(), f"shelf/{good.file}", good.line)
         ingredients[name] = reader.ingredient(entry, from_shelf=True)
     if reader.index.taken_from_shelf:
         names = ", ".join(sorted(reader.index.taken_from_shelf))

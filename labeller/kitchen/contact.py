@@ -1,0 +1,48 @@
+"""What passes from one batch to another over shared equipment: one hop, as may contain."""
+
+from labeller.book.entries import Book
+from labeller.kitchen.batch import Contact, Path
+from labeller.kitchen.larder import Larder
+from labeller.kitchen.making import Made
+
+
+def pass_over_equipment(
+    book: Book, larder: Larder, made: dict[str, Made]
+) -> dict[tuple[str, str], tuple[Contact, ...]]:
+    """Work out what each batch may carry from the others on its equipment.
+
+    Returns
+    -------
+    dict
+        ('ingredient' or 'given', name of the ingredient or preparation) to what may have passed on to it.
+
+    Notes
+    -----
+    What a batch contains, nested parts too, passes to every other batch on that equipment; what it may contain does not pass again.
+    Equipment that says how it is cleaned and how that is checked passes nothing on. Cycles of equipment are no fault.
+    """
+    passing = {one.name for one in book.kitchen.shared_equipment if one.passes_on}
+    users: dict[str, list[tuple[str, str, dict[int, Path]]]] = {}
+    for ingredient in book.ingredients.values():
+        for equipment in ingredient.made_on:
+            place = larder.ids[ingredient.name]
+            users.setdefault(equipment, []).append(("ingredient", ingredient.name, {place: (ingredient.name,)}))
+    for name, one in made.items():
+        for equipment in one.preparation.made_on:
+            present: dict[int, Path] = {}
+            for batch in one.given.values():
+                for place, path in batch.present.items():
+                    present.setdefault(place, (name, *path))
+            users.setdefault(equipment, []).append(("given", name, present))
+    found: dict[tuple[str, str], dict[int, Contact]] = {}
+    for equipment, batches in sorted(users.items()):
+        if equipment not in passing:
+            continue
+        for kind, name, _ in batches:
+            into = found.setdefault((kind, name), {})
+            for other_kind, other, present in batches:
+                if (other_kind, other) == (kind, name):
+                    continue
+                for place, path in present.items():
+                    into.setdefault(place, Contact(place, equipment, (name, equipment, *path)))
+    return {key: tuple(contacts.values()) for key, contacts in found.items() if contacts}

@@ -1,0 +1,120 @@
+"""What is known of the allergens and the alcohol in every ingredient, from its spec, the shelf or its row."""
+
+from dataclasses import dataclass
+
+from labeller.allergens.evidence import Evidence, Finding
+from labeller.allergens.profiles import profile_of
+from labeller.allergens.specifications import evidence_from_spec
+from labeller.allergens.vocabulary import load_vocabulary
+from labeller.book.entries import Ingredient
+from labeller.book.fields import Notes
+from labeller.foundations.faults import Fault, Origin
+from labeller.kitchen.larder import Larder
+
+ALCOHOL, ALCOHOL_TRACE = "alcohol", "alcohol trace"
+
+
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Evidence about one ingredient, with what it says of alcohol.
+
+    ``alcohol`` is a status; ``alcohol_words`` the words or ground it rests on; ``trace`` the word of a ferment that may hold a trace,
+    which is named and not summed. ``mend`` says how to settle what is unconfirmed.
+    """
+
+    evidence: Evidence
+    alcohol: str
+    alcohol_words: str = ""
+    trace: str = ""
+    sulphited: bool = False
+    mend: str = ""
+
+
+def evidence_of_all(larder: Larder, notes: Notes) -> tuple[Known, ...]:
+    """Return the evidence of every ingredient, in the order of their ids."""
+    return tuple(_known(entry, larder, place, notes) for place, entry in enumerate(larder.entries))
+
+
+def _known(entry: Ingredient, larder: Larder, place: int, notes: Notes) -> Known:
+    evidence = _evidence(entry, notes)
+    findings = {finding.source for finding in evidence.contains}
+    has_row = larder.rows[place] is not None
+    whole = entry.spec is not None and entry.spec.statement is not None
+    trace = next((finding.words or entry.name for finding in evidence.contains if finding.source == ALCOHOL_TRACE), "")
+    if larder.ethanol_bearing[place]:
+        strength = f"{entry.strength_percent_vol:g} % vol" if entry.strength_percent_vol else "by its row"
+        alcohol, words = "contains", strength
+    elif ALCOHOL in findings:
+        alcohol = "contains"
+        words = next(finding.words for finding in evidence.contains if finding.source == ALCOHOL)
+    elif has_row or whole or entry.from_shelf:
+        alcohol, words = "none declared", ""
+    else:
+        alcohol, words = "unconfirmed", ""
+    plain = Evidence(
+        tuple(finding for finding in evidence.contains if finding.source not in (ALCOHOL, ALCOHOL_TRACE)),
+        tuple(finding for finding in evidence.may_contain if finding.source not in (ALCOHOL, ALCOHOL_TRACE)),
+        evidence.unconfirmed,
+        evidence.ground,
+        evidence.doubts,
+    )
+    mend = _mend(entry, plain)
+    return Known(plain, alcohol, words, trace, "sulphite" in findings or bool(entry.sulphites_mg_per_kg), mend)
+
+
+def _mend(entry: Ingredient, evidence: Evidence) -> str:
+    if evidence.doubts:
+        return f"ask the supplier what is behind {', '.join(repr(word) for word in evidence.doubts)}"
+    spec = entry.spec
+    if spec is not None and spec.declares is not None and spec.statement is None:
+        return "add the supplier's whole statement, or 'covers: all' if the list is complete"
+    return "add the supplier's statement"
+
+
+def _evidence(entry: Ingredient, notes: Notes) -> Evidence:
+    """Take the strongest evidence there is: the spec; then the shelf or the row of a single commodity; otherwise nothing."""
+    vocabulary = load_vocabulary()
+    base = _base(entry)
+    spec = entry.spec
+    if spec is None or (
+        spec.statement is None and spec.declares is None and spec.may_contain is None and not spec.covers_all
+    ):
+        return base
+    read, problems = evidence_from_spec(spec.statement, spec.declares, spec.covers_all, spec.may_contain)
+    for field, problem, mend in problems:
+        notes.faults.append(Fault(_line_of(spec.origin), f"spec.{field}", problem, mend))
+    dated = f", {spec.dated.isoformat()}" if spec.dated else ""
+    paper = f"the specification of {spec.supplier or 'the supplier'}{f' ({spec.reference})' if spec.reference else ''}{dated}"
+    if spec.statement is None and spec.declares is None and not spec.covers_all:
+        # Only a 'may contain': what is in it follows from what it is.
+        return Evidence(
+            base.contains, read.may_contain, base.unconfirmed, f"{base.ground}; may contain by {paper}", base.doubts
+        )
+    contains = {finding.source: finding for finding in read.contains}
+    if spec.statement is None:
+        for finding in base.contains:  # a list that is not whole cannot take back what the thing itself is made of
+            contains.setdefault(finding.source, finding)
+    unconfirmed = read.unconfirmed & vocabulary.law_sources
+    return Evidence(tuple(contains.values()), read.may_contain, unconfirmed - set(contains), paper, read.doubts)
+
+
+def _line_of(origin: Origin) -> Origin:
+    return origin
+
+
+def _base(entry: Ingredient) -> Evidence:
+    """Return what follows from what a thing is: the shelf's word, or the profile of its row."""
+    everything = load_vocabulary().law_sources
+    if entry.shelf_allergens is not None:
+        contains = tuple(Finding(source, derivation, entry.name) for source, derivation in entry.shelf_allergens)
+        return Evidence(contains, (), frozenset(entry.shelf_unconfirmed), f"the shelf: {entry.ground}")
+    profile = profile_of(entry.composition) if entry.composition else None
+    if profile is None:
+        return Evidence((), (), everything, "no specification and no row of a single commodity")
+    held = frozenset(finding.source for finding in profile.contains)
+    unconfirmed = (
+        frozenset()
+        if profile.complete
+        else (profile.unconfirmed if profile.unconfirmed is not None else everything - held)
+    )
+    return Evidence(profile.contains, (), unconfirmed, f"reference row {entry.composition}: {profile.ground}")

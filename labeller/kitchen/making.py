@@ -1,0 +1,515 @@
+"""Make one preparation: weigh its lines, run its method, and portion out what it gives."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from labeller.book.entries import Given, Line, Preparation, Step
+from labeller.foundations.faults import Fault
+from labeller.foundations.names import name_key
+from labeller.kitchen import constituents as c
+from labeller.kitchen.batch import Batch, Path, Rough, merged
+from labeller.kitchen.constituents import Floats
+from labeller.kitchen.pan import PAN_HEAT_COLUMNS, Event, Pan, Part, StepRefusedError, total_rows, total_weight_g
+from labeller.kitchen.steps import Work, dry_matter_g, open_heat_step, run_method
+from labeller.kitchen.weighing import Scale, Weighed
+
+MOST_WATER_TAKEN_UP = 6.0
+"""Water taken up is at most this many times the dry matter; grains and pulses take up to 5.4 (USDA SR28, oats)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Taken:
+    """A line as weighed, with the batch it brings (None where the target could not be made)."""
+
+    line: Line
+    grams: float
+    batch: Batch | None
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What became of one preparation."""
+
+    preparation: Preparation
+    given: dict[str, Batch]
+    put_in_g: float
+    sinks: dict[str, Floats] = field(default_factory=dict)
+    taken_up_g: float = 0.0
+    story: tuple[Event, ...] = ()
+    taken: tuple[Taken, ...] = ()
+
+
+@dataclass(slots=True)
+class Maker:
+    """Makes preparations of one book, in the order of what they need."""
+
+    scale: Scale
+    note_fault: Callable[[Fault], None]
+    note_advice: Callable[[Fault], None]
+    water_id: int
+
+    def take_lines(self, lines: tuple[Line, ...], field_name: str, *, others_g: float = 0.0) -> list[Taken] | None:
+        """Weigh lines; None where one of them cannot be weighed or taken, which is noted."""
+        taken: list[Taken | None] = [None] * len(lines)
+        ruled: list[int] = []
+        weight, whole = others_g, True
+        for place, line in enumerate(lines):
+            if line.unit in ("to taste", "to cover"):
+                ruled.append(place)
+                continue
+            one = self._take(line, field_name, 0.0)
+            whole = whole and one is not None
+            taken[place] = one
+            weight += one.grams if one is not None and not line.removed else 0.0
+        for place in ruled:
+            one = self._take(lines[place], field_name, weight)
+            whole = whole and one is not None
+            taken[place] = one
+        return [one for one in taken if one is not None] if whole else None
+
+    def _take(self, line: Line, field_name: str, others_g: float) -> Taken | None:
+        target = line.target
+        if target is None:
+            return None
+        scale = self.scale
+        batch: Batch | None = None
+        if target.kind == "given":
+            batch = scale.benches.batch_of(target.entry, target.given)
+            if batch is None:
+                return None  # its own fault is noted where it stands
+        weighed = scale.weigh(line, others_g=others_g, batch=batch)
+        if not isinstance(weighed, Weighed):
+            self.note_fault(Fault(line.origin, field_name, *weighed))
+            return None
+        grams = weighed.grams.estimate
+        rough: tuple[Rough, ...] = ()
+        if weighed.grams.rough:
+            rough = (
+                Rough(
+                    line.origin,
+                    line.text,
+                    _taken_as(line, grams),
+                    grams,
+                    weighed.grams.low,
+                    weighed.grams.high,
+                    weighed.ground,
+                ),
+            )
+        if batch is None:
+            place = scale.larder.ids[target.entry]
+            rows = (scale.larder.per_gram[place] * grams)[None, :]
+            batch = Batch(
+                np.array([place], dtype=np.intp),
+                rows,
+                c.UNHEATED[None, :].copy(),
+                {place: (scale.larder.names[place],)},
+                rough=rough,
+            )
+        else:
+            whole = batch.weight_g
+            if whole <= 0.0:
+                self.note_fault(
+                    Fault(
+                        line.origin,
+                        field_name,
+                        f"nothing is left of '{line.name}' to take.",
+                        "Look at its method: everything goes to a sink.",
+                    )
+                )
+                return None
+            name = target.given
+            scaled = batch.scaled(grams / whole)
+            present = {one: (name, *path) for one, path in scaled.present.items()}
+            batch = Batch(
+                scaled.ids, scaled.rows, scaled.heat, present, scaled.removed, scaled.contacts, (*rough, *scaled.rough)
+            )
+        if weighed.grams.rough and grams > 0.0:
+            batch.rows[:, c.LOWS] *= weighed.grams.low / grams
+            batch.rows[:, c.HIGHS] *= weighed.grams.high / grams
+        return Taken(line, grams, batch)
+
+    # -- a preparation --------------------------------------------------------------------------------------------------
+
+    def make(self, preparation: Preparation) -> Made | None:
+        """Make a preparation; None where it cannot be made, which is noted."""
+        taken = self.take_lines(preparation.takes, "takes")
+        if taken is None:
+            return None
+        if not preparation.method and preparation.gives_weight is None and len(preparation.gives) == 1:
+            return self._mixed(preparation, taken)
+        run = _Run(self, preparation, taken)
+        return run.finish()
+
+    def _mixed(self, preparation: Preparation, taken: list[Taken]) -> Made:
+        """Put lines together that have no method: the short way, since most of a large book is of this kind."""
+        batches = [one.batch for one in taken if one.batch is not None]
+        kept = [ghost_batch(one.batch) if one.line.removed else one.batch for one in taken if one.batch is not None]
+        ids, rows, heat = merged(
+            np.concatenate([batch.ids for batch in kept]),
+            np.concatenate([batch.rows for batch in kept]),
+            np.concatenate([batch.heat for batch in kept]),
+        )
+        batch = gather(ids, rows, heat, batches, taken)
+        return Made(preparation, {preparation.gives[0].name: batch}, batch.weight_g, taken=tuple(taken))
+
+
+def ghost_batch(batch: Batch) -> Batch:
+    """Return what a removed line leaves: no weight, but what its alcohol and sulphites may have left at the most."""
+    rows = np.zeros_like(batch.rows)
+    rows[:, c.HIGHS] = batch.rows[:, c.HIGHS]
+    rows[:, c.SO2_MG] = batch.rows[:, c.SO2_MG]
+    return Batch(batch.ids, rows, batch.heat, batch.present, {}, batch.contacts, batch.rough)
+
+
+def gather(ids: np.ndarray, rows: Floats, heat: Floats, batches: list[Batch], taken: list[Taken]) -> Batch:
+    """Put the evidence of all that went in beside the rows that came out."""
+    present: dict[int, Path] = {}
+    removed: dict[int, float] = {}
+    rough: dict[tuple[str, str], Rough] = {}
+    for batch in batches:
+        for place, path in batch.present.items():
+            known = present.get(place)
+            if known is None or len(path) < len(known):
+                present[place] = path
+        for place, grams in batch.removed.items():
+            removed[place] = removed.get(place, 0.0) + grams
+        for one in batch.rough:
+            rough.setdefault((str(one.origin), one.text), one)
+    for one_taken in taken:
+        if one_taken.line.removed and one_taken.batch is not None:
+            for place, grams in one_taken.batch.ingoing().items():
+                removed[place] = removed.get(place, 0.0) + grams
+    found = {contact: None for batch in batches for contact in batch.contacts}
+    return Batch(ids, rows, heat, present, removed, tuple(found), tuple(rough.values()))
+
+
+def _taken_as(line: Line, grams: float) -> str:
+    quantity = line.quantity
+    if line.unit == "volume":
+        return f"{quantity.estimate:g} ml ({quantity.low:g} to {quantity.high:g})"
+    if line.unit == "mass":
+        return f"{quantity.estimate:g} g ({quantity.low:g} to {quantity.high:g})"
+    if line.unit in ("to taste", "to cover", "small"):
+        return f"{grams:.3g} g"
+    return f"{quantity.estimate:g} ({quantity.low:g} to {quantity.high:g})"
+
+
+class _Run:
+    """One run of a method, with the weight on the scale met where the book gives one."""
+
+    def __init__(self, maker: Maker, preparation: Preparation, taken: list[Taken]) -> None:
+        self.maker, self.preparation, self.taken = maker, preparation, taken
+        self.joined: list[Taken] = []
+        self.refused = False
+        self.note = maker.note_fault
+
+    def finish(self) -> Made | None:
+        preparation = self.preparation
+        open_step = open_heat_step(preparation.method) if preparation.gives_weight is not None else None
+        pan = self._run(open_step, None)
+        if pan is None:
+            return None
+        if open_step is not None and preparation.gives_weight is not None:
+            pan = self._meet_weight(pan, open_step, preparation.gives_weight.estimate)
+            if pan is None:
+                return None
+        given = self._give(pan)
+        if given is None:
+            return None
+        put_in = sum(one.grams for one in (*self.taken, *self.joined) if not one.line.removed)
+        return Made(
+            preparation, given, put_in, pan.sinks, pan.taken_up_g, tuple(pan.story), (*self.taken, *self.joined)
+        )
+
+    def _run(self, open_step: Step | None, override_g: float | None) -> Pan | None:
+        pan = Pan()
+        self.joined = []
+        for one in self.taken:
+            self._into(pan.main, one, pan)
+        work = Work(lambda step: self._add(step, pan), self._oil, open_heat_step=open_step, override_g=override_g)
+        whole = run_method(pan, self.preparation.method, work, on_refusal=self._refuse)
+        return pan if whole and not self.refused else None
+
+    def _into(self, home: list[Part], one: Taken, pan: Pan) -> None:
+        if one.batch is None:
+            return
+        batch = ghost_batch(one.batch) if one.line.removed else one.batch
+        keys = {name_key(one.line.name)}
+        if one.line.target is not None:
+            keys.add(name_key(one.line.target.given or one.line.target.entry))
+            entry = self.maker.scale.book.ingredients.get(one.line.target.entry)
+            if entry is not None and one.line.target.kind == "ingredient":
+                keys.update(name_key(name) for name in entry.also)
+        if one.line.removed:
+            pan.removed_keys |= keys
+        home.append(
+            Part(
+                one.line.name,
+                frozenset(keys),
+                batch.ids,
+                batch.rows.copy(),
+                _pan_heat(batch.heat),
+                ghost=one.line.removed,
+            )
+        )
+
+    def _add(self, step: Step, pan: Pan) -> list[Part]:
+        taken = self.maker.take_lines(step.lines, "method.add", others_g=total_weight_g(pan.main))
+        if taken is None:
+            self.refused = True
+            return []
+        self.joined.extend(taken)
+        parts: list[Part] = []
+        for one in taken:
+            self._into(parts, one, pan)
+        return parts
+
+    def _oil(self, step: Step, grams: float) -> Part:
+        from labeller.foundations.quantities import Quantity  # noqa: PLC0415 - only frying needs it
+
+        line = Line(
+            f"{grams:g} g {step.oil}",
+            step.origin,
+            step.oil,
+            Quantity(grams, grams, grams),
+            "mass",
+            "g",
+            step.oil_target,
+        )
+        taken = self.maker.take_lines((line,), "method.fry")
+        if taken is None or taken[0].batch is None:
+            self.refused = True
+            return Part(
+                step.oil,
+                frozenset(),
+                np.zeros(0, dtype=np.intp),
+                np.zeros((0, c.COLUMNS)),
+                np.zeros((0, PAN_HEAT_COLUMNS)),
+            )
+        self.joined.append(taken[0])
+        batch = taken[0].batch
+        return Part(step.oil, frozenset({name_key(step.oil)}), batch.ids, batch.rows.copy(), _pan_heat(batch.heat))
+
+    def _refuse(self, step: Step, refused: StepRefusedError) -> None:
+        field = f"method.{step.kind}" + (f".{refused.field}" if refused.field and refused.field != step.kind else "")
+        self.note(Fault(step.origin, field, refused.problem, refused.mend))
+
+    # -- the weight on the scale ------------------------------------------------------------------------------------------
+
+    def _meet_weight(self, pan: Pan, open_step: Step, wanted_g: float) -> Pan | None:
+        """Find the loss of the one heat step that leaves the weight on the scale; a secant, exact where later steps are linear."""
+        weight = total_weight_g(pan.main)
+        if weight <= wanted_g * (1.0 + 1e-12):
+            return pan  # lighter than the scale says: water was taken up
+        steam = pan.sinks.get("steam", pan.sinks.get("flame"))
+        base = float(steam[c.MASS].sum()) if steam is not None else 0.0
+        loss, previous_loss, previous_weight = base + weight - wanted_g, base, weight
+        for _ in range(30):
+            again = self._run(open_step, loss)
+            if again is None:
+                return None
+            reached = total_weight_g(again.main)
+            if abs(reached - wanted_g) <= 1e-9 * max(1.0, wanted_g):
+                return again
+            slope = (reached - previous_weight) / (loss - previous_loss) if loss != previous_loss else -1.0
+            previous_loss, previous_weight = loss, reached
+            loss = max(0.0, loss + (wanted_g - reached) / (slope or -1.0))
+        return again
+
+    # -- what it gives ------------------------------------------------------------------------------------------------------
+
+    def _give(self, pan: Pan) -> dict[str, Batch] | None:
+        preparation = self.preparation
+        weight = preparation.gives_weight
+        batches = [one.batch for one in (*self.taken, *self.joined) if one.batch is not None]
+        everything = [*self.taken, *self.joined]
+        named = {given.part: given for given in preparation.gives}
+        if pan.strained:
+            liquor, solids = named.get("liquor") or named.get("pan"), named.get("solids")
+            wanted_liquor = (
+                weight.estimate if weight is not None else liquor.weighs.estimate if liquor and liquor.weighs else None
+            )
+            wanted_solids = solids.weighs.estimate if solids and solids.weighs else None
+            if not self._weigh_parts(pan, wanted_liquor, wanted_solids):
+                return None
+            parts: list[tuple[Given | None, list[Part]]] = [(liquor, pan.main), (solids, pan.solids)]
+        else:
+            whole = named.get("pan") or preparation.gives[0]
+            wanted = weight or whole.weighs
+            if wanted is not None and not self._weigh_pan(pan, wanted.estimate):
+                return None
+            parts = [(whole, pan.main)]
+        given: dict[str, Batch] = {}
+        for one, kept in parts:
+            if one is None:
+                for part in kept:
+                    pan.send("not kept", part.rows)
+                continue
+            ids, rows, heat = _put_together(kept)
+            given[one.name] = gather(ids, rows, heat, batches, everything)
+        return given
+
+    def _weigh_pan(self, pan: Pan, wanted_g: float) -> bool:
+        """Make the pan weigh what the scale said: the difference is water that left, or water taken up."""
+        weight = total_weight_g(pan.main)
+        sums = total_rows(pan.main)
+        difference = wanted_g - weight
+        if abs(difference) <= 1e-9 * max(1.0, weight):
+            return True
+        origin = self.preparation.gives_origin or self.preparation.origin
+        if difference < 0.0:
+            water, ethanol = float(sums[c.WATER]), float(sums[c.ETHANOL])
+            if -difference > water + ethanol + 1e-9:
+                self.note(
+                    Fault(
+                        origin,
+                        "gives",
+                        f"{wanted_g:.0f} g is less than the dry matter there: {weight:.0f} g went so far, of which {water + ethanol:.0f} g are water and alcohol.",
+                        "Weigh it again, or say in the method what was left behind.",
+                    )
+                )
+                return False
+            water_gone = min(-difference, water)
+            share = water_gone / water if water > 0.0 else 0.0
+            ethanol_share = (-difference - water_gone) / ethanol if ethanol > 0.0 else 0.0
+            steam = np.zeros((1, c.COLUMNS))
+            steam[0, c.WATER], steam[0, c.ETHANOL] = water_gone, -difference - water_gone
+            pan.send("steam", steam)
+            for part in pan.main:
+                part.rows[:, c.WATER] *= 1.0 - share
+                part.rows[:, c.ETHANOL] *= 1.0 - ethanol_share
+                part.rows[:, c.CASES] *= 1.0 - ethanol_share
+            return True
+        dry = dry_matter_g(sums)
+        if difference > MOST_WATER_TAKEN_UP * dry:
+            self.note(
+                Fault(
+                    origin,
+                    "gives",
+                    f"{wanted_g:.0f} g is {difference:.0f} g more than the {weight:.0f} g in the pan, and {dry:.0f} g of dry matter cannot take up so much water.",
+                    "Weigh it again, or write down the line that is missing.",
+                )
+            )
+            return False
+        water_row = self.maker.scale.larder.per_gram[self.maker.water_id] * difference
+        pan.main.append(
+            Part(
+                "water taken up",
+                frozenset(),
+                np.array([self.maker.water_id], dtype=np.intp),
+                water_row[None, :].copy(),
+                _pan_heat(c.UNHEATED[None, :]),
+            )
+        )
+        pan.taken_up_g = difference
+        return True
+
+    def _weigh_parts(self, pan: Pan, liquor_g: float | None, solids_g: float | None) -> bool:
+        """Let weighed parts win: the difference goes to or comes from the other part, or stays in the jar where both are weighed."""
+        if liquor_g is None and solids_g is None:
+            return True
+        liquor, solids = total_weight_g(pan.main), total_weight_g(pan.solids)
+        total = liquor + solids
+        wanted = (liquor_g or 0.0) + (solids_g or 0.0)
+        origin = next(
+            (given.origin for given in self.preparation.gives if given.weighs),
+            self.preparation.gives_origin or self.preparation.origin,
+        )
+        if wanted > total * (1.0 + 1e-9):
+            self.note(
+                Fault(
+                    origin,
+                    "weighs",
+                    f"{wanted:.0f} g were weighed out of the {total:.0f} g that went in.",
+                    "Weigh again, or write down the line that is missing.",
+                )
+            )
+            return False
+        if liquor_g is not None and solids_g is not None:
+            self._left_in_jar(pan, liquor_g, solids_g)
+            return True
+        weighed, other = (pan.main, pan.solids) if liquor_g is not None else (pan.solids, pan.main)
+        now = liquor if liquor_g is not None else solids
+        _hand_over(weighed, other, (liquor_g if liquor_g is not None else solids_g or 0.0) - now)
+        return True
+
+    def _left_in_jar(self, pan: Pan, liquor_g: float, solids_g: float) -> None:
+        for parts, other, wanted in ((pan.main, pan.solids, liquor_g), (pan.solids, pan.main, solids_g)):
+            over = wanted - total_weight_g(parts)
+            if over > 0.0:
+                _hand_over(parts, other, over)
+        for parts, wanted in ((pan.main, liquor_g), (pan.solids, solids_g)):
+            now = total_weight_g(parts)
+            share = max(0.0, 1.0 - wanted / now) if now > 0.0 else 0.0
+            for part in parts:
+                pan.send("left in the jar", part.rows * share)
+                part.rows *= 1.0 - share
+
+
+def _hand_over(weighed: list[Part], other: list[Part], more_g: float) -> None:
+    """Make weighed parts heavier (or lighter) by grams of their own composition, taken from (or given to) the other part.
+
+    Where the other part has not enough of some ingredient for that, the gain is of the other part's own composition, so that nothing
+    appears from nothing.
+    """
+    now = total_weight_g(weighed)
+    if more_g < 0.0:
+        share = -more_g / now if now > 0.0 else 0.0
+        for part in list(weighed):
+            other.append(Part(f"from {part.label}", frozenset(), part.ids, part.rows * share, part.heat.copy()))
+            part.rows *= 1.0 - share
+        return
+    factor = more_g / now if now > 0.0 else 0.0
+    gains = [(part, part.rows * factor) for part in weighed]
+    if factor > 0.0 and _take_out(other, gains):
+        for part, gain in gains:
+            part.rows = part.rows + gain
+        return
+    there = total_weight_g(other)
+    share = min(1.0, more_g / there) if there > 0.0 else 0.0
+    for part in list(other):
+        weighed.append(Part(f"from {part.label}", frozenset(), part.ids, part.rows * share, part.heat.copy()))
+        part.rows *= 1.0 - share
+
+
+def _take_out(other: list[Part], gains: list[tuple[Part, Floats]]) -> bool:
+    """Take rows out of the other part, ingredient by ingredient; False (and nothing done) where it has too little of one."""
+    wanted: dict[int, Floats] = {}
+    for part, gain in gains:
+        for place, row in zip(part.ids.tolist(), gain, strict=True):
+            wanted[place] = wanted[place] + row if place in wanted else row.copy()
+    have: dict[int, Floats] = {}
+    for part in other:
+        for place, row in zip(part.ids.tolist(), part.rows, strict=True):
+            have[place] = have[place] + row if place in have else row.copy()
+    columns = [*range(c.INGOING), c.LOW_A, c.LOW_B, c.HIGH_A, c.HIGH_B]
+    for place, row in wanted.items():
+        if place not in have or np.any(row[columns] > have[place][columns] * (1.0 + 1e-9) + 1e-12):
+            return False
+    for part in other:
+        for position, place in enumerate(part.ids.tolist()):
+            if place in wanted:
+                whole = have[place]
+                left = np.divide(whole - wanted[place], whole, out=np.ones_like(whole), where=np.abs(whole) > 0.0)
+                part.rows[position] = part.rows[position] * np.clip(left, 0.0, None)
+    return True
+
+
+def _pan_heat(heat: Floats) -> Floats:
+    """Widen a batch's heating for one preparation: minutes 0 and factor 1 of every kind."""
+    wide = np.zeros((len(heat), PAN_HEAT_COLUMNS))
+    wide[:, : c.HEAT_COLUMNS] = heat
+    wide[:, c.HEAT_COLUMNS + 1 :: 2] = 1.0
+    return wide
+
+
+def _put_together(parts: list[Part]) -> tuple[np.ndarray, Floats, Floats]:
+    if not parts:
+        return np.zeros(0, dtype=np.intp), np.zeros((0, c.COLUMNS)), np.zeros((0, c.HEAT_COLUMNS))
+    return merged(
+        np.concatenate([part.ids for part in parts]),
+        np.concatenate([part.rows for part in parts]),
+        np.concatenate([part.heat[:, : c.HEAT_COLUMNS] for part in parts]),
+    )
