@@ -148,22 +148,25 @@ class LawInForce:
         return None
 
     def source_name(self, source: str, kind: str = "") -> SourceName:
-        """Return the names a source may bear in a list or a Contains line.
+        """Return the names a source may bear in a list and in a Contains line.
 
         A source the law has no words for keeps its own name; then there is no clause and it is not required.
+
+        Parameters
+        ----------
+        source, kind : str
+            As evidence names them; the kind finds the rule for any species of it.
         """
-        by_key = self._names
-        row = by_key.get(source)
-        if row is not None and row.get("names"):
-            return SourceName(
-                source, tuple(row["names"]), row.get("group_word", ""), row.get("required", True), self._cite(row)
-            )
-        row = by_key.get(f"any {kind or source}")
-        if row is not None:
-            word = row.get("group_word", "")
-            own = () if word == source else (word,)
-            return SourceName(source, (source,), own[0] if own else "", row.get("required", True), self._cite(row))
-        return SourceName(source, (source,), "", required=False, clause=None)
+        row = self._names.get(source)
+        if row is None or not row.get("names"):
+            row = self._names.get(f"any {kind or source}")
+            if row is None:
+                return SourceName(source, (source,), "", (source,), required=False, clause=None)
+        words = tuple(row.get("names", ())) or (source,)
+        word = row.get("group_word", "")
+        beside = "" if word in words else word
+        in_contains = tuple(row.get("in_contains", ())) or (beside or words[0],)
+        return SourceName(source, words, beside, in_contains, row.get("required", True), self._cite(row))
 
     @cached_property
     def _names(self) -> dict[str, Row]:
@@ -183,13 +186,9 @@ class LawInForce:
         for row in self._in_force("energy_factors"):
             if row["key"] == "method":
                 continue
-            kj, kcal = row.get("kj"), row.get("kcal")
-            factors[row["key"]] = EnergyFactor(
-                row["key"],
-                kcal * ratio if kj is None else kj,
-                kj / ratio if kcal is None else kcal,
-                self._cite(row),
-            )
+            kj: float = row["kj"] if "kj" in row else row["kcal"] * ratio
+            kcal: float = row["kcal"] if "kcal" in row else row["kj"] / ratio
+            factors[row["key"]] = EnergyFactor(row["key"], kj, kcal, self._cite(row))
         return factors
 
     @cached_property

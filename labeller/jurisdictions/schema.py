@@ -74,6 +74,7 @@ class NameRow(Row):
 
     names: Texts = ()
     group_word: str = ""
+    in_contains: Texts = ()
     required: bool = True
 
 

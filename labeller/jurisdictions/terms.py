@@ -96,13 +96,14 @@ class SourceName(NamedTuple):
     """How a source may be named in a list or a Contains line.
 
     ``words`` are the permitted names, the first one ours; ``group_word`` is the word that must stand beside it unless the name
-    shows it already (``fish`` beside ``cod``), empty where the name alone is enough; ``required`` is false where the law leaves
-    the choice.
+    shows it already (``fish`` beside ``cod``), empty where the name alone is enough; ``in_contains`` are the words for it in a
+    Contains line (``gluten`` for barley in Australia); ``required`` is false where the law leaves the choice.
     """
 
     source: str
     words: tuple[str, ...]
     group_word: str
+    in_contains: tuple[str, ...]
     required: bool
     clause: Citation | None
 
