@@ -180,9 +180,10 @@ def _rows(
     path: Path, subject: str, entry: dict[str, Any], line: int, laws: dict[str, Law], faults: list[Fault]
 ) -> list[Row]:
     keys = entry.pop("keys", None) or [entry.get("key", "")]
-    if entry.get("ground") == "memory":
-        entry["memory"] = "true"
     entry["ground"] = _GROUNDS.get(entry.get("ground", ""), entry.get("ground", ""))
+    # A row that rests on memory or practice alone was not read, so it bears no day of reading.
+    if entry.get("confirmed") == "false" and entry["ground"].startswith(("from memory", "common practice")):
+        entry["memory"] = "true"
     form = Row if entry.get("repealed") == "true" else ROWS[subject]
     rows: list[Row] = []
     for key in keys:

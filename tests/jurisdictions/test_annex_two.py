@@ -61,7 +61,18 @@ def test_a_group_as_the_annex_has_it(code: str, name: str, number: int, title: s
 # Annex II, 8: a closed list of eight.
 ANNEX_II_NUTS = ["almond", "hazelnut", "walnut", "cashew", "pecan", "brazil nut", "pistachio", "macadamia"]
 # Annex II, 8, by absence from the closed list.
-NOT_ANNEX_II_NUTS = ["coconut", "pine nut", "chestnut", "tiger nut", "shea", "hickory", "beech nut", "ginkgo", "kola", "pili"]
+NOT_ANNEX_II_NUTS = [
+    "coconut",
+    "pine nut",
+    "chestnut",
+    "tiger nut",
+    "shea",
+    "hickory",
+    "beech nut",
+    "ginkgo",
+    "kola",
+    "pili",
+]
 
 
 @pytest.mark.parametrize("code", BOTH)
@@ -80,7 +91,10 @@ def test_the_cereals(code: str) -> None:
     """Annex II, 1: wheat (such as spelt and khorasan wheat), rye, barley, oats or their hybridised strains."""
     gluten = law(code).group("gluten")
     assert gluten is not None
-    assert all(gluten.includes(cereal, "cereal") for cereal in ("wheat", "rye", "barley", "oats", "triticale", "gluten cereal"))
+    assert all(
+        gluten.includes(cereal, "cereal")
+        for cereal in ("wheat", "rye", "barley", "oats", "triticale", "gluten cereal")
+    )
     assert not any(gluten.includes(other, "other") for other in ("maize", "rice", "buckwheat"))
     assert gluten.species_named
 

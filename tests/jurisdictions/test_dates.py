@@ -22,7 +22,9 @@ def test_sesame_is_a_major_allergen_in_the_united_states_from_2023() -> None:
     assert "sesame" in group_names("us", date(2023, 1, 1))
 
 
-@pytest.mark.parametrize("nut", ["coconut", "chestnut", "shea", "kola", "beech nut", "butternut", "ginkgo", "hickory", "pili", "palm nut"])
+@pytest.mark.parametrize(
+    "nut", ["coconut", "chestnut", "shea", "kola", "beech nut", "butternut", "ginkgo", "hickory", "pili", "palm nut"]
+)
 def test_tree_nuts_dropped_in_the_united_states_in_january_2025(nut: str) -> None:
     """Questions and Answers Regarding Food Allergens, Edition 5, 6 January 2025."""
     for day, inside in ((date(2025, 1, 5), True), (date(2025, 1, 6), False)):
@@ -125,7 +127,11 @@ def test_codex_list_before_and_after_november_2024() -> None:
     assert "sesame" in after
     pack = load_jurisdiction("codex")
     old, new = pack.in_force_on(date(2024, 10, 31)), pack.in_force_on(date(2024, 12, 1))
-    for source, kind, was, now in (("oats", "cereal", True, False), ("macadamia", "nut", True, False), ("walnut", "nut", True, True)):
+    for source, kind, was, now in (
+        ("oats", "cereal", True, False),
+        ("macadamia", "nut", True, False),
+        ("walnut", "nut", True, True),
+    ):
         group = "gluten" if kind == "cereal" else "nuts"
         in_old, in_new = old.group(group), new.group(group)
         assert in_old is not None

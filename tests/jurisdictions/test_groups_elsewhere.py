@@ -183,7 +183,9 @@ def test_names_in_australia_and_new_zealand() -> None:
 
 
 # 21 U.S.C. 321(qq)(2)(A): highly refined oil of any major allergen is free.
-@pytest.mark.parametrize(("source", "kind"), [("soya", "soya"), ("peanut", "peanut"), ("sesame", "sesame"), ("almond", "nut")])
+@pytest.mark.parametrize(
+    ("source", "kind"), [("soya", "soya"), ("peanut", "peanut"), ("sesame", "sesame"), ("almond", "nut")]
+)
 def test_highly_refined_oil_in_the_united_states(source: str, kind: str) -> None:
     found = law("us").exemption(source, "refined oil", kind)
     assert found is not None
@@ -210,7 +212,10 @@ def test_highly_refined_oil_in_the_united_states(source: str, kind: str) -> None
 def test_what_is_exempt_where(
     source: str, kind: str, derivation: str, eu: bool, us: bool, ca: bool, au_nz: bool, codex: bool
 ) -> None:
-    found = {code: law(code).exemption(source, derivation, kind) is not None for code in ("eu", "us", "ca", "au-nz", "codex")}
+    found = {
+        code: law(code).exemption(source, derivation, kind) is not None
+        for code in ("eu", "us", "ca", "au-nz", "codex")
+    }
     assert found == {"eu": eu, "us": us, "ca": ca, "au-nz": au_nz, "codex": codex}
 
 
