@@ -5,48 +5,36 @@ A subject is looked up when it is asked for: law that begins later than the day 
 
 from datetime import date
 from functools import cached_property
-from typing import Any
 
-from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError
-from labeller.jurisdictions.terms import (
+from labeller.jurisdictions.dated_rows import DatedRows, Row
+from labeller.jurisdictions.label_terms import (
     AlcoholRule,
+    Emphasis,
+    LetterRule,
+    ListRule,
+    OfferRule,
+    Statement,
+    Tolerance,
+    ToleranceBand,
+)
+from labeller.jurisdictions.terms import (
     AllergenGroup,
     Band,
-    Citation,
     Definition,
     Definitions,
-    Emphasis,
     EnergyFactor,
     EnergyMethod,
     Exemption,
     Intake,
-    LetterRule,
     NutrientLine,
-    OfferRule,
     RoundingRule,
     SourceName,
-    Statement,
     SulphiteLimit,
-    Tolerance,
-    ToleranceBand,
 )
 
-Row = dict[str, Any]
 
-
-class LawInForce:
+class LawInForce(DatedRows):
     """What one jurisdiction asks on one day.
-
-    Parameters
-    ----------
-    code, title : str
-        The jurisdiction.
-    day : date
-        The day of the law.
-    laws : dict
-        Titles, addresses and days of reading, by the short names the rows use.
-    subjects : dict
-        Dated rows of each subject, as compiled.
 
     Raises
     ------
@@ -55,48 +43,8 @@ class LawInForce:
     """
 
     def __init__(self, code: str, title: str, day: date, laws: dict[str, Row], subjects: dict[str, list[Row]]) -> None:
-        self.code = code
-        self.title = title
-        self.day = day
-        self._laws = laws
-        self._subjects = subjects
+        super().__init__(code, title, day, laws, subjects)
         self._in_force("groups")
-
-    def __repr__(self) -> str:
-        return f"LawInForce({self.code!r}, {self.day.isoformat()})"
-
-    def covers(self, subject: str) -> bool:
-        """Tell whether a subject has law on this day."""
-        day = self.day.isoformat()
-        return any(row["applies_from"] <= day for row in self._subjects.get(subject, ()))
-
-    def _in_force(self, subject: str) -> list[Row]:
-        """Return the rows of a subject that apply on the day, one per key, in the law's order."""
-        rows = self._subjects.get(subject)
-        if not rows:
-            raise NoSuchSubjectError(self.code, subject)
-        day = self.day.isoformat()
-        latest: dict[str, Row] = {}
-        for row in rows:
-            if row["applies_from"] <= day:
-                latest[row["key"]] = row
-        if not latest:
-            first = min(row["applies_from"] for row in rows)
-            raise NotInForceError(self.code, subject, self.day, date.fromisoformat(first))
-        return [row for row in latest.values() if not row.get("repealed")]
-
-    def _cite(self, row: Row) -> Citation:
-        law = self._laws[row["law"]]
-        read_on = None if row.get("memory") else date.fromisoformat(law["read_on"])
-        return Citation(
-            law["title"],
-            row["clause"],
-            law["url"],
-            date.fromisoformat(row["applies_from"]),
-            read_on,
-            row["confirmed"],
-            row.get("ground", ""),
-        )
 
     @cached_property
     def groups(self) -> tuple[AllergenGroup, ...]:
@@ -331,6 +279,22 @@ class LawInForce:
                 self._cite(row),
             )
             for row in self._in_force("offers")
+        }
+
+    @cached_property
+    def lists(self) -> dict[str, ListRule]:
+        """The rules of the list of ingredients, by key."""
+        return {
+            row["key"]: ListRule(
+                row["key"],
+                row.get("percent"),
+                row.get("counts", False),
+                row["words"],
+                row.get("phrase", {}),
+                tuple(row.get("classes", ())),
+                self._cite(row),
+            )
+            for row in self._in_force("lists")
         }
 
     @cached_property

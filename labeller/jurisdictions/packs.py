@@ -11,7 +11,7 @@ from labeller.foundations.names import nearest_names
 from labeller.foundations.places import reference_data_folder
 from labeller.jurisdictions.faults_of_law import UnknownJurisdictionError
 from labeller.jurisdictions.in_force import LawInForce
-from labeller.jurisdictions.terms import Coverage
+from labeller.jurisdictions.label_terms import Coverage
 
 COMPILED_NAME = "compiled.json"
 
@@ -29,6 +29,7 @@ SUBJECTS = (
     "alcohol",
     "letters",
     "offers",
+    "lists",
     "emphasis",
     "statements",
 )

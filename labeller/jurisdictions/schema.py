@@ -225,6 +225,16 @@ class OfferRow(Row):
     notes: str = ""
 
 
+class ListRow(Row):
+    """A rule of the list of ingredients."""
+
+    percent: Annotated[float, Field(ge=0, le=100)] | None = None
+    counts: bool = False
+    words: Text
+    phrase: dict[Annotated[str, Field(pattern=r"^[a-z]{2}$")], Text] = {}
+    classes: Texts = ()
+
+
 class EmphasisRow(Row):
     """How allergens stand out."""
 
@@ -265,6 +275,7 @@ ROWS: dict[str, type[Row]] = {
     "alcohol": AlcoholRow,
     "letters": LetterRow,
     "offers": OfferRow,
+    "lists": ListRow,
     "emphasis": EmphasisRow,
     "statements": StatementRow,
 }

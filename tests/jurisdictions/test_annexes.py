@@ -263,3 +263,40 @@ def test_what_an_offer_needs(code: str, offer: str, allergens: str, nutrition: s
 @pytest.mark.parametrize("code", ["eu", "gb", "us", "ca", "au-nz", "codex"])
 def test_every_kind_of_offer_is_there(code: str) -> None:
     assert set(law(code).offers) == {"loose", "prepacked for direct sale", "prepacked", "menu", "distance"}
+
+
+# Annex VII, Part A, 1 and 6, and Part E; 21 CFR 101.4(a)(2); Standard 1.2.4; CXS 1-1985, 4.2.1.3. All but the first two rows
+# from memory or a restatement, and marked so in the data.
+@pytest.mark.parametrize(
+    ("code", "key", "percent", "counts"),
+    [
+        ("eu", "added water", 5, True),
+        ("gb", "added water", 5, True),
+        ("eu", "compound ingredients", 2, False),
+        ("eu", "small ingredients", 2, False),
+        ("us", "small ingredients", 2, True),
+        ("ca", "small ingredients", None, False),
+        ("au-nz", "added water", 5, False),
+        ("au-nz", "compound ingredients", 5, False),
+        ("codex", "compound ingredients", 5, False),
+    ],
+)
+def test_shares_that_rule_the_list(code: str, key: str, percent: float | None, counts: bool) -> None:
+    rule = law(code).lists[key]
+    assert (rule.percent, rule.counts) == (percent, counts)
+    assert rule.words
+
+
+@pytest.mark.parametrize("code", ["eu", "gb", "us", "ca", "au-nz", "codex"])
+def test_every_law_says_how_its_list_is_made(code: str) -> None:
+    rules = law(code).lists
+    assert {"order", "added water", "small ingredients", "compound ingredients", "additives", "quantity"} <= set(rules)
+
+
+def test_classes_of_additives() -> None:
+    """Annex VII, Part C: twenty-four classes."""
+    classes = law("eu").lists["additives"].classes
+    assert len(classes) == 24
+    assert {"emulsifier", "raising agent", "preservative", "colour", "antioxidant", "acidity regulator"} <= set(
+        classes
+    )

@@ -34,6 +34,7 @@ ASKED = {
     "alcohol",
     "letters",
     "offers",
+    "lists",
     "emphasis",
     "statements",
 }
@@ -232,6 +233,7 @@ rows: [{key: fat_g, unit: g, zeros: dropped, bands: [{below: 2, show: nearly non
     "offers": """
 rows: [{key: menu, needs: [allergens], allergens: written, nutrition: required, applies_from: 2020-01-01, clause: "14"}]
 """,
+    "lists": "rows: [{key: order, words: by the alphabet, applies_from: 2020-01-01, clause: '14a'}]",
     "emphasis": """
 rows: [{key: allergens, where: both, style: bold, contains_line: required, contains_word: Holds, required: true, applies_from: 2020-01-01, clause: "15"}]
 """,
