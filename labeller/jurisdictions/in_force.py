@@ -228,6 +228,7 @@ class LawInForce(DatedRows):
                     )
                     for band in row["bands"]
                 ),
+                row.get("from_interval", False),
                 self._cite(row),
             )
             for row in self._in_force("tolerances")

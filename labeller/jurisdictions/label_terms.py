@@ -19,11 +19,16 @@ class ToleranceBand(NamedTuple):
 
 
 class Tolerance(NamedTuple):
-    """The range of one declared figure; ``bands`` rise, per 100 g or per serving as the law counts."""
+    """The range of one declared figure; ``bands`` rise, per 100 g or per serving as the law counts.
+
+    ``from_interval`` is true where the range is laid around every figure that prints alike (6.35 to 6.44 g for 6.4 g), false where
+    it is laid around the printed figure itself.
+    """
 
     key: str
     unit: str
     bands: tuple[ToleranceBand, ...]
+    from_interval: bool
     clause: Citation
 
 

@@ -192,6 +192,7 @@ class ToleranceRow(Row):
 
     unit: Text
     bands: Annotated[tuple[ToleranceBandForm, ...], Field(min_length=1)]
+    from_interval: bool = False
 
 
 class AlcoholRow(Row):
