@@ -1,0 +1,59 @@
+"""``labeller declare``: what is in each dish."""
+
+import json
+import sys
+from datetime import date
+from pathlib import Path
+
+from labeller.cli.finding import find_declared
+from labeller.cli.opening import Opened, open_book, refuse_usage
+from labeller.declarations.declaring import Declaration
+from labeller.foundations.names import name_key, nearest_names
+
+
+def declare(book: Path, *, of: str | None, everything: bool, menu: str | None, jurisdiction: str | None, on: date, json_out: bool) -> int:
+    """Print declarations of dishes, of one thing, or of everything; return the exit code."""
+    opened = open_book(book, jurisdiction, on, json_out=json_out)
+    found = chosen(opened, of=of, everything=everything, menu=menu)
+    if json_out:
+        from labeller.declarations.as_json import declaration_as_json
+
+        document = {
+            "jurisdiction": opened.law.code,
+            "on": on.isoformat(),
+            "declarations": [declaration_as_json(one) for one in found],
+        }
+        print(json.dumps(document, ensure_ascii=False, indent=1))
+        return 0
+    from labeller.declarations.as_text import declaration_as_text
+
+    colour = sys.stdout.isatty()
+    print("\n\n".join(declaration_as_text(one, colour=colour) for one in found) if found else "There is no dish in this book.")
+    return 0
+
+
+def chosen(opened: Opened, *, of: str | None = None, everything: bool = False, menu: str | None = None) -> list[Declaration]:
+    """Return the declarations a command asks for: one thing, a menu's dishes, everything, or all dishes."""
+    declarer = opened.declarer
+    if of is not None:
+        kind, name = find_declared(opened, of)
+        return [declarer.dish(name) if kind == "dish" else declarer.given(name)]
+    dishes = list(opened.workings.plates)
+    if menu is not None:
+        dishes = dishes_of_menu(opened, menu)
+    found = [declarer.dish(name) for name in dishes]
+    if everything:
+        found += [declarer.given(name) for name in opened.workings.given()]
+    return found
+
+
+def dishes_of_menu(opened: Opened, menu: str) -> list[str]:
+    """Return the dishes of a menu in its order, or end with wrong usage."""
+    names = {name_key(name): name for name in opened.book.menus}
+    known = names.get(name_key(menu))
+    if known is None:
+        near = nearest_names(menu, list(names.values()))
+        mend = f"Did you mean '{near[0]}'?" if near else f"There are: {', '.join(names.values()) or 'no menus'}."
+        raise refuse_usage(f"--menu: '{menu}' is not a menu of this book. {mend}")
+    ordered = dict.fromkeys(dish for _, dishes in opened.book.menus[known].sections for dish in dishes)
+    return [dish for dish in ordered if dish in opened.workings.plates]

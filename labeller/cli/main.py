@@ -1,0 +1,154 @@
+"""The commands of labeller."""
+
+import sys
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from labeller.cli.exits import CANNOT_VOUCH, FAULTS, OUR_BUG, WRONG_USAGE
+
+app = typer.Typer(
+    name="labeller",
+    help="Allergen, nutrition and alcohol declarations for kitchens, from recipes as cooks write them.",
+    epilog="Exit codes: 0 done; 1 faults in your files; 2 wrong usage; 3 done, but something cannot be vouched for; 70 a bug of ours.",
+    no_args_is_help=True,
+    add_completion=False,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+)
+
+BookFolder = Annotated[Path, typer.Argument(metavar="BOOK", help="The folder of the kitchen book.")]
+Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
+Law = Annotated[str | None, typer.Option("--jurisdiction", help="eu, gb, us, ca, au-nz or codex; the book's own unless said.")]
+On = Annotated[str | None, typer.Option("--on", metavar="DATE", help="The law in force that day, as 2026-12-01; today unless said.")]
+Menu = Annotated[str | None, typer.Option("--menu", metavar="NAME", help="Only the dishes of this menu.")]
+Of = Annotated[str, typer.Option("--of", metavar="NAME", help="A dish, a preparation or a part it gives.")]
+
+
+@app.command()
+def check(book: BookFolder, json_out: Json = False) -> None:
+    """Every fault in the book at once; advice apart from faults.
+
+    Example: labeller check my-kitchen
+    """
+    from labeller.cli.check import check as run
+
+    raise typer.Exit(run(book, json_out=json_out))
+
+
+@app.command()
+def declare(
+    book: BookFolder,
+    of: Annotated[str | None, typer.Option("--of", metavar="NAME", help="One dish, preparation or given part.")] = None,
+    everything: Annotated[bool, typer.Option("--all", help="Everything in the book, preparations too.")] = False,
+    menu: Menu = None,
+    jurisdiction: Law = None,
+    on: On = None,
+    json_out: Json = False,
+) -> None:
+    """Allergens, nutrition, alcohol and ingredients of each dish.
+
+    Example: labeller declare my-kitchen --of "custard ice"
+    """
+    from labeller.cli.declare import declare as run
+    from labeller.cli.opening import parse_on
+
+    raise typer.Exit(run(book, of=of, everything=everything, menu=menu, jurisdiction=jurisdiction, on=parse_on(on), json_out=json_out))
+
+
+@app.command()
+def explain(
+    book: BookFolder,
+    of: Of,
+    figure: Annotated[str, typer.Option("--figure", help="alcohol, weight, energy, fat, salt, milk, or anything declared.")],
+    jurisdiction: Law = None,
+    on: On = None,
+    json_out: Json = False,
+    plot: Annotated[Path | None, typer.Option("--plot", metavar="FILE", help="Draw it as well, as .svg or .png (alcohol only).")] = None,
+) -> None:
+    """Where a figure or finding comes from, down to the row of the table, the spec and the clause.
+
+    Example: labeller explain my-kitchen --of "damson gin" --figure alcohol
+    """
+    from labeller.cli.explain import explain as run
+    from labeller.cli.opening import parse_on
+
+    raise typer.Exit(run(book, of, figure, jurisdiction, parse_on(on), json_out, plot))
+
+
+@app.command()
+def read(
+    statement: Annotated[str, typer.Argument(metavar="STATEMENT", help="A supplier's ingredients statement, in quotes.")],
+    jurisdiction: Annotated[str, typer.Option("--jurisdiction", help="By whose groups; eu unless said.")] = "eu",
+    json_out: Json = False,
+) -> None:
+    """What the reader makes of a supplier's ingredients statement.
+
+    Example: labeller read "Wheat flour, butter (milk), emulsifier: soya lecithin. May contain nuts."
+    """
+    from labeller.cli.read import read as run
+
+    raise typer.Exit(run(statement, jurisdiction, json_out))
+
+
+@app.command()
+def foods(
+    words: Annotated[list[str], typer.Argument(metavar="WORDS", help="What you call it in the kitchen.")],
+    json_out: Json = False,
+) -> None:
+    """Rows of the reference table that fit, best first.
+
+    Example: labeller foods double cream
+    """
+    from labeller.cli.foods import foods as run
+
+    raise typer.Exit(run(words, json_out))
+
+
+@app.command()
+def jurisdictions(json_out: Json = False) -> None:
+    """The jurisdictions this tool knows, and how complete each is.
+
+    Example: labeller jurisdictions
+    """
+    from labeller.cli.jurisdictions import jurisdictions as run
+
+    raise typer.Exit(run(json_out))
+
+
+@app.command()
+def demo(
+    folder: Annotated[Path, typer.Argument(metavar="[FOLDER]", help="Where to write it.")] = Path("demo"),
+    on: On = None,
+) -> None:
+    """Write the demo book and everything that can be made from it.
+
+    Example: labeller demo demo
+    """
+    from labeller.cli.demo import demo as run
+    from labeller.cli.opening import parse_on
+
+    raise typer.Exit(run(folder, parse_on(on)))
+
+
+def main() -> None:
+    """Run the commands; a bug of ours ends in 70, never in a stack trace unless ``--debug`` asks for one."""
+    debug = "--debug" in sys.argv
+    if debug:
+        sys.argv.remove("--debug")
+    try:
+        app()
+    except KeyboardInterrupt:
+        sys.exit(130)
+    except BrokenPipeError:
+        sys.exit(0)
+    except Exception as bug:
+        if debug:
+            raise
+        print(f"labeller has a bug: {type(bug).__name__}: {bug}", file=sys.stderr)
+        print("Nothing of yours was changed. Run it again with --debug and send us what it prints.", file=sys.stderr)
+        sys.exit(OUR_BUG)
+
+
+__all__ = ["CANNOT_VOUCH", "FAULTS", "OUR_BUG", "WRONG_USAGE", "app", "main"]
