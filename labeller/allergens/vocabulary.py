@@ -55,6 +55,10 @@ class Vocabulary:
     law_sources: frozenset[str]
     phrases: dict[str, int | dict[str, int]]
     longest: dict[str, int]
+    skeletons: dict[str, str]
+    deletes: dict[str, str]
+    parts: dict[str, int]
+    _carried: dict[str, frozenset[str]]
     _named: dict[str, list[str]]
     _names: list[str]
     _sets: list[frozenset[str]]
@@ -68,6 +72,10 @@ class Vocabulary:
     def sources_of(self, kind: str) -> tuple[str, ...]:
         """Return the sources of one kind, in the order of the table."""
         return tuple(source for source, of_kind in self.sources.items() if of_kind == kind)
+
+    def carried_by(self, derivation: str) -> frozenset[str]:
+        """Return the sources a derivation can be made from."""
+        return self._carried.get(derivation, frozenset())
 
     def sources_named(self, word: str) -> tuple[str, ...] | None:
         """Return the sources a cook means by a word of a list of allergens, or None where the word names none.
@@ -119,6 +127,10 @@ def load_vocabulary() -> Vocabulary:
         law_sources=frozenset(data["stands_open"]),
         phrases=data["phrases"],
         longest=data["longest"],
+        skeletons=data["skeletons"],
+        deletes=data["deletes"],
+        parts=data["parts"],
+        _carried={name: frozenset(sources) for name, sources in data["carried"].items()},
         _named=data["named"],
         _names=data["names"],
         _sets=[frozenset(names) for names in data["sets"]],

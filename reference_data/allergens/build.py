@@ -9,6 +9,7 @@ from collections import defaultdict
 from pathlib import Path
 from typing import Any
 
+from labeller.allergens.spelling import one_letter_less, skeleton
 from labeller.foundations.names import fold_text, stem_word
 
 FOLDER = Path(__file__).resolve().parent
@@ -102,7 +103,13 @@ def compile_vocabulary() -> dict[str, Any]:
             for phrase in split(row["words"], "|"):
                 entry = phrases[phrase_key(phrase)][language]
                 if row["certainty"] == "doubtful":
-                    settled_by = "list" if sense == SENSES["composite"] else "source"
+                    settled_by = (
+                        "list"
+                        if sense == SENSES["composite"]
+                        else "named"
+                        if "aroma" in row["words"] or "arome" in row["words"]
+                        else "source"
+                    )
                     entry.doubts.add((expand(row["sources"], where), sense, settled_by))
                 elif row["certainty"] == "certain":
                     sources = known(row["sources"], where)
@@ -142,7 +149,44 @@ def compile_vocabulary() -> dict[str, Any]:
         for row in rows_of("plain_words.csv"):
             for phrase in split(row["words"], "|"):
                 phrases[phrase_key(phrase)][row["language"]].roles.add(row["role"])
-    return pack(kinds, stands_open, phrases, named, shown_names)
+    carried: dict[str, set[str]] = defaultdict(set)
+    for row in rows_of("derivations.csv"):
+        carried[row["derivation"]].update(split(row["from_sources"]))
+    compiled = pack(kinds, stands_open, phrases, named, shown_names)
+    compiled["carried"] = {name: sorted(sources) for name, sources in sorted(carried.items())}
+    compiled["parts"] = compound_parts(phrases, compiled)
+    return compiled
+
+
+def bears_allergen(entry: Entry) -> bool:
+    """Tell whether an entry finds or leaves open anything."""
+    return bool(entry.certain or entry.doubts)
+
+
+def compound_parts(phrases: dict[str, dict[str, Entry]], compiled: dict[str, Any]) -> dict[str, int]:
+    """Return the parts German and Dutch build words of, each with the number of its meaning, -1 for none of its own."""
+    parts: dict[str, int] = {}
+
+    def number_of(word: str, language: str) -> int:
+        number = compiled["phrases"][phrase_key(word)]
+        return int(number) if isinstance(number, int) else int(number[language])
+
+    for language in ("en", "de", "nl"):
+        path = f"words_{language}.csv"
+        for row in rows_of(path) if (FOLDER / path).exists() else []:
+            for phrase in split(row["words"], "|"):
+                word = fold_text(phrase)
+                if word.isalpha() and len(word) >= 5 and row["certainty"] == "certain" and row["sense"] != "composite":
+                    parts[word] = number_of(word, language)
+    for row in rows_of("compounds.csv"):
+        for word in split(row["parts"], "|"):
+            parts[fold_text(word)] = number_of(row["means"], row["language"]) if row["means"] else -1
+    for row in rows_of("false_friends.csv"):
+        for phrase in split(row["words"], "|"):
+            word = fold_text(phrase)
+            if word.isalpha() and len(word) >= 6:
+                parts[word] = number_of(word, row["language"])
+    return dict(sorted(parts.items()))
 
 
 def pack(
@@ -177,7 +221,24 @@ def pack(
     for language, (certain, doubts, carrier, roles) in entries:
         open_sets = [[sets.setdefault(names, len(sets)), sense, settled] for names, sense, settled in doubts]
         listed.append([language, list(certain), open_sets, carrier, list(roles)])
+    skeletons: dict[str, str] = {}
+    deletes: dict[str, str] = {}
+    for key, by_language in sorted(phrases.items()):
+        if " " in key or not any(bears_allergen(entry) for entry in by_language.values()):
+            continue
+        if len(key) >= 3 and key.isalpha():
+            skeletons.setdefault(skeleton(key), key)
+        names_it = any(
+            sense == 0 and kinds[source] != "other"
+            for entry in by_language.values()
+            for source, _, sense in entry.certain
+        )
+        if len(key) >= 6 and key.isalpha() and names_it and ("en" in by_language):
+            for form in sorted(one_letter_less(key)):
+                deletes.setdefault(form, key)
     return {
+        "skeletons": skeletons,
+        "deletes": deletes,
         "sources": kinds,
         "stands_open": stands_open,
         "named": {key: sorted(sources) for key, sources in sorted(named.items())},

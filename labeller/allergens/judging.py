@@ -1,0 +1,343 @@
+"""What follows from the tree of a statement: findings, doubts, and what each list settles."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from labeller.allergens.evidence import Finding
+from labeller.allergens.matching import Unit
+from labeller.allergens.tokens import NUMBER
+from labeller.allergens.tree import CONTAINS, FREE, INGREDIENT, MAY, MOST_NOTES, NOTE, Item
+from labeller.allergens.vocabulary import GENERAL_OF_KIND, GROUP_WORDS, Meaning, Vocabulary
+
+NAMES, MADE_OF, COMPOSITE = 0, 1, 2
+_ANIMAL = frozenset({"milk", "egg", "fish", "crustacean", "mollusc"})
+_OILS = frozenset({"oil", "fat", "ol", "fett", "huil", "graiss", "olio", "grasso", "aceit", "grasa", "olie", "vet"})
+_FREE_ENDINGS = ("freies", "freier", "freie", "frei", "vrije", "vrij")
+
+
+@dataclass(slots=True)
+class Seen:
+    """One source seen in an item, before it is settled what it counts for."""
+
+    source: str
+    derivation: str
+    sense: int
+    words: str
+    run: int
+
+
+@dataclass(slots=True)
+class Doubt:
+    """Words that leave sources open."""
+
+    words: str
+    sources: frozenset[str]
+    settled_by: str
+    run: int
+    sense: int
+
+
+@dataclass(slots=True)
+class Judged:
+    """What one item comes to, its list included."""
+
+    certain: list[Seen] = field(default_factory=list)
+    may: list[Seen] = field(default_factory=list)
+    doubts: list[Doubt] = field(default_factory=list)
+    derived: list[tuple[str, str, str]] = field(default_factory=list)  # words, source, derivation
+    negated: list[str] = field(default_factory=list)
+    strange: list[str] = field(default_factory=list)
+    alcohol: list[str] = field(default_factory=list)
+    traces: list[str] = field(default_factory=list)
+    own: tuple[Finding, ...] = ()
+    parts: list["Judged"] = field(default_factory=list)
+    food: bool = False
+
+
+class Judge:
+    """Judges the items of one statement. ``languages`` are those the statement is written in, as far as its words tell."""
+
+    def __init__(self, text: str, vocabulary: Vocabulary, languages: frozenset[str]) -> None:
+        self._text = text
+        self._kinds = vocabulary.sources
+        self._vocabulary = vocabulary
+        self._languages = languages
+
+    def meanings_of(self, unit: Unit) -> tuple[Meaning, ...]:
+        """Return the meanings a word has in the languages of the text; all of them where that decides nothing."""
+        meanings = unit.meanings
+        if len(meanings) < 2:
+            return meanings
+        fitting = tuple(meaning for meaning in meanings if not meaning.language or meaning.language in self._languages)
+        if fitting:
+            return fitting
+        english = tuple(meaning for meaning in meanings if meaning.language == "en")
+        return english if english and not self._languages else meanings
+
+    def judge(self, item: Item) -> Judged:
+        """Judge an item and all in its brackets. The tree is at most some forty deep."""
+        result = Judged()
+        parts = [(part, self.judge(part)) for part in item.parts]
+        result.parts = [judged for part, judged in parts if part.mode in (INGREDIENT, CONTAINS)]
+        for part in item.notes[:MOST_NOTES]:
+            # A footnote is a sentence of its own too; here it only settles what the starred word left open.
+            if part.mode in (INGREDIENT, CONTAINS):
+                parts.append((part, self.judge(part)))
+        for part, judged in parts:
+            result.may.extend(judged.may)
+            result.negated.extend(judged.negated)
+            if part not in item.notes:
+                result.strange.extend(judged.strange)
+                result.alcohol.extend(judged.alcohol)
+                result.traces.extend(judged.traces)
+        own, doubts, carriers, cancelled, origins = self._own(item, result)
+        oils = self._oily_runs(item)
+        if item.mode in (FREE, NOTE):
+            for each in own:
+                if item.mode == FREE:
+                    result.negated.append(each.words)
+            result.alcohol.clear()
+            result.traces.clear()
+            result.strange.clear()
+            return result
+        listed = [
+            judged for part, judged in parts if part.mode == INGREDIENT and part not in item.notes and judged.food
+        ]
+        below = [seen for part, judged in parts if part.mode in (INGREDIENT, CONTAINS) for seen in judged.certain]
+        settled = self._settled(own, doubts, carriers, cancelled, oils, listed, below)
+        result.certain = settled
+        result.own = tuple(dict.fromkeys(Finding(seen.source, seen.derivation, seen.words) for seen in own))
+        if item.mode == MAY:
+            result.may.extend(result.certain)
+            result.certain = []
+            result.alcohol.clear()
+            result.traces.clear()
+        result.certain.extend(seen for part, judged in parts if part not in item.notes for seen in judged.certain)
+        result.certain = self._finest(result.certain)
+        here = {seen.source for seen in (*own, *below)}
+        kinds_here = {self._kinds[source] for source in here}
+        named_below = [seen for seen in below if seen.sense == NAMES]
+        for doubt in doubts:
+            self._weigh(doubt, result, item.mode, here, kinds_here, cancelled, bool(listed), named_below, own, origins)
+        for part, judged in parts:
+            if part not in item.notes:
+                result.doubts.extend(judged.doubts)
+                result.derived.extend(judged.derived)
+        for derivation, open_sources, words, run in carriers:
+            found = any(seen.derivation == derivation for seen in (*own, *below))
+            if open_sources and not found and not listed and run not in origins and not any(s.run == run for s in own):
+                result.derived.extend((words, source, derivation) for source in sorted(open_sources))
+        return result
+
+    def _own(
+        self, item: Item, result: Judged
+    ) -> tuple[list[Seen], list[Doubt], list[tuple[str, frozenset[str], str, int]], set[str], set[int]]:
+        """Read the item's own words: what they name, leave open, carry and deny."""
+        own: list[Seen] = []
+        doubts: list[Doubt] = []
+        carriers: list[tuple[str, frozenset[str], str, int]] = []
+        cancelled: set[str] = set()
+        origins: set[int] = set()
+        animals: list[tuple[str, str, int]] = []
+        run = 0
+        for index, unit in enumerate(item.units):
+            if index in item.breaks:
+                run += 1
+            words = self._text[unit.start : unit.end]
+            if not unit.meanings:
+                if len(words) > 1:
+                    result.strange.append(words)
+                continue
+            if unit.kind == NUMBER:
+                continue
+            for meaning in self.meanings_of(unit):
+                roles = meaning.roles
+                if meaning.signal:
+                    if meaning.signal == "animal free":
+                        cancelled |= {source for source, kind in self._kinds.items() if kind in _ANIMAL}
+                    elif meaning.signal == "free word":
+                        cancelled |= self._freed_by(unit.key, words, result)
+                    elif meaning.signal == "coeliac" and item.mode == MAY:
+                        own.append(Seen("gluten cereal", "", NAMES, words, run))
+                    continue
+                if "food" in roles or "origin" in roles:
+                    result.food = True
+                if "origin" in roles:
+                    origins.add(run)
+                if index in item.denied:
+                    if meaning.certain or meaning.doubts:
+                        result.negated.append(words)
+                        freed = {source for source, _, _ in meaning.certain}
+                        freed = freed if unit.key not in ("lactos", "lactose") else set()
+                        kinds = {self._kinds[source] for source in freed}
+                        whole = {"cereal"} if "gluten cereal" in freed else kinds - {"other"}
+                        general = {GENERAL_OF_KIND.get(kind, kind) for kind in kinds}
+                        if freed & (general | {"milk", "egg"}):
+                            freed = {source for source, kind in self._kinds.items() if kind in whole}
+                        cancelled |= freed
+                    continue
+                for role in roles:
+                    if role.startswith("animal:"):
+                        animals.append((role.removeprefix("animal:"), words, run))
+                if unit.guess:
+                    sources = frozenset(source for source, _, _ in meaning.certain if self._kinds[source] != "other")
+                    sources = sources.union(*(open_sources for open_sources, _, _ in meaning.doubts))
+                    if sources:
+                        doubts.append(Doubt(words, sources, "nothing", run, MADE_OF))
+                    continue
+                own.extend(
+                    Seen(source, derivation, sense, words, run) for source, derivation, sense in meaning.certain
+                )
+                doubts.extend(Doubt(words, sources, settled, run, sense) for sources, sense, settled in meaning.doubts)
+                if meaning.certain or meaning.doubts:
+                    result.food = True
+                if meaning.carrier is not None:
+                    derivation, from_sources, open_sources = meaning.carrier
+                    carriers.append((derivation, open_sources, words, run))
+                    result.food = True
+                if "alcohol" in roles:
+                    result.alcohol.append(words)
+                    own.append(Seen("alcohol", "", MADE_OF, words, run))
+                elif "alcohol trace" in roles:
+                    result.traces.append(words)
+        if animals and (any(self._kinds[seen.source] == "milk" for seen in own) or item.mode == MAY):
+            own.extend(Seen(source, "", NAMES, words, at) for source, words, at in animals)
+        return own, doubts, carriers, cancelled, origins
+
+    def _oily_runs(self, item: Item) -> set[int]:
+        """Return the runs of words that speak of an oil or a fat."""
+        found: set[int] = set()
+        run = 0
+        for index, unit in enumerate(item.units):
+            if index in item.breaks:
+                run += 1
+            keys = unit.key.split()
+            if any(key in _OILS or key.endswith(("ol", "oil", "olie", "fett")) for key in keys):
+                found.add(run)
+        return found
+
+    def _freed_by(self, key: str, words: str, result: Judged) -> set[str]:
+        for ending in _FREE_ENDINGS:
+            stem = key.removesuffix(ending)
+            if stem != key or words.lower().endswith(ending):
+                named = self._vocabulary.sources_named(words.lower().removesuffix(ending)) or ()
+                result.negated.append(words)
+                kinds = {self._kinds[source] for source in named if words.lower()[:2] != "la"}
+                return {source for source, kind in self._kinds.items() if kind in kinds and kind != "other"}
+        return set()
+
+    def _settled(
+        self,
+        own: list[Seen],
+        doubts: list[Doubt],
+        carriers: list[tuple[str, frozenset[str], str, int]],
+        cancelled: set[str],
+        oils: set[int],
+        listed: list[Judged],
+        below: list[Seen],
+    ) -> list[Seen]:
+        """Return what of the item's own findings stands, and write derivations onto them and onto its list."""
+        for derivation, _, _, run in carriers:
+            if derivation == "refined oil" and run not in oils:
+                continue
+            sources = self._vocabulary.carried_by(derivation)
+            for seen in own:
+                if (
+                    seen.run == run
+                    and not seen.derivation
+                    and seen.source in sources
+                    and self._carries(derivation, seen)
+                ):
+                    seen.derivation = derivation
+            for seen in below:
+                if not seen.derivation and seen.source in sources and self._carries(derivation, seen):
+                    seen.derivation = derivation
+        only_a_name = (
+            len(listed) == 1 and all(seen.sense == NAMES for seen in listed[0].certain) and bool(listed[0].certain)
+        )
+        kept = []
+        for seen in own:
+            if seen.sense != NAMES and seen.source in cancelled:
+                continue
+            if seen.sense == COMPOSITE and listed and not only_a_name:
+                continue
+            kept.append(seen)
+        own[:] = kept
+        return list(kept)
+
+    def _carries(self, derivation: str, seen: Seen) -> bool:
+        """Tell whether a derivation fits: the exemption of whey spirit is of whey, and a made dish carries none."""
+        if derivation == "distillate" and seen.source == "milk":
+            return "whey" in seen.words.lower()
+        return seen.sense != COMPOSITE
+
+    def _finest(self, seen: list[Seen]) -> list[Seen]:
+        """Drop *nut* where a nut is named with it, and *milk* where the animal is."""
+        finer = {
+            self._kinds[each.source] for each in seen if GENERAL_OF_KIND.get(self._kinds[each.source]) != each.source
+        }
+        animal_milk = any(self._kinds[each.source] == "milk" and each.source != "milk" for each in seen)
+        milk_named = sum(1 for each in seen if each.source == "milk" and each.sense == NAMES)
+        kept = []
+        for each in seen:
+            kind = self._kinds[each.source]
+            if GENERAL_OF_KIND.get(kind) == each.source and kind in finer:
+                continue
+            if each.source == "milk" and animal_milk and not milk_named:
+                continue
+            kept.append(each)
+        return kept
+
+    def _weigh(
+        self,
+        doubt: Doubt,
+        result: Judged,
+        mode: str,
+        here: set[str],
+        kinds_here: set[str],
+        cancelled: set[str],
+        has_list: bool,
+        named_below: list[Seen],
+        own: list[Seen],
+        origins: set[int],
+    ) -> None:
+        """Add a doubt to the result unless the words beside it or its list settle it."""
+        if doubt.settled_by == "list" and has_list:
+            return
+        if doubt.settled_by in ("source", "named"):
+            if has_list or (doubt.run in origins and doubt.settled_by == "source"):
+                return
+            if any(
+                seen.source in doubt.sources or self._kinds[seen.source] not in ("sulphite", "other")
+                for seen in named_below
+            ):
+                return
+            for seen in own:
+                if seen.run == doubt.run and seen.words != doubt.words and seen.source != "alcohol":
+                    other = doubt.settled_by == "named" and self._kinds[seen.source] == "other"
+                    if seen.source in doubt.sources or (
+                        seen.sense == NAMES and seen.source != "sulphite" and not other
+                    ):
+                        return
+        left = {
+            source
+            for source in doubt.sources
+            if source not in here
+            and source not in cancelled
+            and not (GENERAL_OF_KIND.get(self._kinds[source]) == source and self._kinds[source] in kinds_here)
+            and GENERAL_OF_KIND.get(self._kinds[source]) not in here
+        }
+        if doubt.settled_by != "nothing" and doubt.sense == MADE_OF and "cereal" in kinds_here:
+            left = {source for source in left if self._kinds[source] != "cereal"}
+        if not left:
+            return
+        if mode == MAY:
+            kinds = {self._kinds[source] for source in left}
+            group = GROUP_WORDS.get(doubt.words.lower())
+            if group is None and len(kinds) == 1 and doubt.settled_by != "nothing":
+                kind = next(iter(kinds))
+                group = (GENERAL_OF_KIND.get(kind, kind),)
+            if group is not None:
+                result.may.extend(Seen(source, "", NAMES, doubt.words, 0) for source in group)
+                return
+        result.doubts.append(Doubt(doubt.words, frozenset(left), doubt.settled_by, doubt.run, doubt.sense))
