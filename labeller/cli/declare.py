@@ -11,7 +11,16 @@ from labeller.declarations.declaring import Declaration
 from labeller.foundations.names import name_key, nearest_names
 
 
-def declare(book: Path, *, of: str | None, everything: bool, menu: str | None, jurisdiction: str | None, on: date, json_out: bool) -> int:
+def declare(
+    book: Path,
+    *,
+    of: str | None,
+    everything: bool,
+    menu: str | None,
+    jurisdiction: str | None,
+    on: date,
+    json_out: bool,
+) -> int:
     """Print declarations of dishes, of one thing, or of everything; return the exit code."""
     opened = open_book(book, jurisdiction, on, json_out=json_out)
     found = chosen(opened, of=of, everything=everything, menu=menu)
@@ -28,11 +37,17 @@ def declare(book: Path, *, of: str | None, everything: bool, menu: str | None, j
     from labeller.declarations.as_text import declaration_as_text
 
     colour = sys.stdout.isatty()
-    print("\n\n".join(declaration_as_text(one, colour=colour) for one in found) if found else "There is no dish in this book.")
+    print(
+        "\n\n".join(declaration_as_text(one, colour=colour) for one in found)
+        if found
+        else "There is no dish in this book."
+    )
     return 0
 
 
-def chosen(opened: Opened, *, of: str | None = None, everything: bool = False, menu: str | None = None) -> list[Declaration]:
+def chosen(
+    opened: Opened, *, of: str | None = None, everything: bool = False, menu: str | None = None
+) -> list[Declaration]:
     """Return the declarations a command asks for: one thing, a menu's dishes, everything, or all dishes."""
     declarer = opened.declarer
     if of is not None:

@@ -64,5 +64,9 @@ def _refused(name: str, found: list[str], known: list[str], what: str) -> System
         shown = ", ".join(repr(one) for one in found[:8])
         return refuse_usage(f"'{name}' fits more than one: {shown}. Write one of them in full.")
     near = nearest_names(name, known, at_least=0.5)
-    mend = f"Did you mean {' or '.join(repr(one) for one in near)}?" if near else f"There are: {', '.join(repr(one) for one in known[:12])}."
+    mend = (
+        f"Did you mean {' or '.join(repr(one) for one in near)}?"
+        if near
+        else f"There are: {', '.join(repr(one) for one in known[:12])}."
+    )
     return refuse_usage(f"'{name}' is not {what}. {mend}")

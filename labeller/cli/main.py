@@ -20,8 +20,13 @@ app = typer.Typer(
 
 BookFolder = Annotated[Path, typer.Argument(metavar="BOOK", help="The folder of the kitchen book.")]
 Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
-Law = Annotated[str | None, typer.Option("--jurisdiction", help="eu, gb, us, ca, au-nz or codex; the book's own unless said.")]
-On = Annotated[str | None, typer.Option("--on", metavar="DATE", help="The law in force that day, as 2026-12-01; today unless said.")]
+Law = Annotated[
+    str | None, typer.Option("--jurisdiction", help="eu, gb, us, ca, au-nz or codex; the book's own unless said.")
+]
+On = Annotated[
+    str | None,
+    typer.Option("--on", metavar="DATE", help="The law in force that day, as 2026-12-01; today unless said."),
+]
 Menu = Annotated[str | None, typer.Option("--menu", metavar="NAME", help="Only the dishes of this menu.")]
 Of = Annotated[str, typer.Option("--of", metavar="NAME", help="A dish, a preparation or a part it gives.")]
 
@@ -40,7 +45,9 @@ def check(book: BookFolder, json_out: Json = False) -> None:
 @app.command()
 def declare(
     book: BookFolder,
-    of: Annotated[str | None, typer.Option("--of", metavar="NAME", help="One dish, preparation or given part.")] = None,
+    of: Annotated[
+        str | None, typer.Option("--of", metavar="NAME", help="One dish, preparation or given part.")
+    ] = None,
     everything: Annotated[bool, typer.Option("--all", help="Everything in the book, preparations too.")] = False,
     menu: Menu = None,
     jurisdiction: Law = None,
@@ -54,18 +61,32 @@ def declare(
     from labeller.cli.declare import declare as run
     from labeller.cli.opening import parse_on
 
-    raise typer.Exit(run(book, of=of, everything=everything, menu=menu, jurisdiction=jurisdiction, on=parse_on(on), json_out=json_out))
+    raise typer.Exit(
+        run(
+            book,
+            of=of,
+            everything=everything,
+            menu=menu,
+            jurisdiction=jurisdiction,
+            on=parse_on(on),
+            json_out=json_out,
+        )
+    )
 
 
 @app.command()
 def explain(
     book: BookFolder,
     of: Of,
-    figure: Annotated[str, typer.Option("--figure", help="alcohol, weight, energy, fat, salt, milk, or anything declared.")],
+    figure: Annotated[
+        str, typer.Option("--figure", help="alcohol, weight, energy, fat, salt, milk, or anything declared.")
+    ],
     jurisdiction: Law = None,
     on: On = None,
     json_out: Json = False,
-    plot: Annotated[Path | None, typer.Option("--plot", metavar="FILE", help="Draw it as well, as .svg or .png (alcohol only).")] = None,
+    plot: Annotated[
+        Path | None, typer.Option("--plot", metavar="FILE", help="Draw it as well, as .svg or .png (alcohol only).")
+    ] = None,
 ) -> None:
     """Where a figure or finding comes from, down to the row of the table, the spec and the clause.
 
@@ -79,7 +100,9 @@ def explain(
 
 @app.command()
 def read(
-    statement: Annotated[str, typer.Argument(metavar="STATEMENT", help="A supplier's ingredients statement, in quotes.")],
+    statement: Annotated[
+        str, typer.Argument(metavar="STATEMENT", help="A supplier's ingredients statement, in quotes.")
+    ],
     jurisdiction: Annotated[str, typer.Option("--jurisdiction", help="By whose groups; eu unless said.")] = "eu",
     json_out: Json = False,
 ) -> None:

@@ -20,7 +20,6 @@ from labeller.jurisdictions.packs import known_jurisdictions, load_jurisdiction
 from labeller.kitchen.working_out import Workings, work_out
 
 
-
 @dataclass(frozen=True, slots=True)
 class Opened:
     """A book worked out under one law on one day."""
@@ -84,10 +83,14 @@ def read_and_work_out(folder: Path) -> tuple[Book | None, Workings | None, Notes
         return None, None, notes
     with_fibre = False
     if book.kitchen.jurisdiction:
-        with_fibre = load_jurisdiction(book.kitchen.jurisdiction).in_force_on(today()).definitions.carbohydrate_with_fibre
+        with_fibre = (
+            load_jurisdiction(book.kitchen.jurisdiction).in_force_on(today()).definitions.carbohydrate_with_fibre
+        )
     workings = work_out(book, notes, pack_carbohydrate_with_fibre=with_fibre, table=table, household=household)
     for found in (notes.faults, notes.advice):
-        found[:] = sorted(dict.fromkeys(found), key=lambda one: (one.origin.path, one.origin.line, one.field, one.problem))
+        found[:] = sorted(
+            dict.fromkeys(found), key=lambda one: (one.origin.path, one.origin.line, one.field, one.problem)
+        )
     return book, workings, notes
 
 

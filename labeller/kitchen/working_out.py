@@ -196,9 +196,15 @@ def _carry_contacts(book: Book, made: dict[str, Made], contact_of: dict[tuple[st
             for contact in contacts_of_line(line, made, contact_of):
                 found.setdefault(contact)
         if found:
-            contacts = tuple(found)
+            shortest: dict[int, Contact] = {}
+            for contact in sorted(found, key=lambda contact: (len(contact.path), contact.path)):
+                shortest.setdefault(contact.ingredient, contact)
             made[name] = replace(
-                one, given={key: replace(batch, contacts=contacts) for key, batch in one.given.items()}
+                one,
+                given={
+                    key: replace(batch, contacts=tuple(c for p, c in shortest.items() if p not in batch.present))
+                    for key, batch in one.given.items()
+                },
             )
 
 

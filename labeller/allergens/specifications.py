@@ -1,0 +1,127 @@
+"""What a supplier's specification says of allergens: a whole statement, or a list, and what may be in it."""
+
+import re
+
+from labeller.allergens.evidence import Evidence, Finding
+from labeller.allergens.reader import Reading, read_statement
+from labeller.allergens.vocabulary import load_vocabulary
+from labeller.foundations.names import fold_text
+
+Problem = tuple[str, str, str]
+"""Field, what is wrong, and the mend."""
+
+_NOTHING = frozenset({"none", "nothing", "no allergens", "nil", "n/a", "none known"})
+_NOTHING_ELSE = re.compile(r"\b(?:and|but)?\s*(?:nothing|none|no other(?:s| allergens)?)\s*(?:else|other)?\s*$", re.IGNORECASE)
+_LEAD_IN = re.compile(
+    r"^(?:may (?:also )?contain|can contain|contains?|traces? of|small amounts? of|possible|possibly|and|or)\b[:\s]*", re.IGNORECASE
+)
+_SPLIT = re.compile(r"\s*(?:[,;/&+.]|\band\b|\bor\b)\s*", re.IGNORECASE)
+
+
+def evidence_from_spec(
+    statement: str | None,
+    declares: tuple[str, ...] | None,
+    covers_all: bool,  # noqa: FBT001 - the four parts of a spec, in the order of the contract
+    may_contain: tuple[str, ...] | str | None,
+) -> tuple[Evidence, list[Problem]]:
+    """Read a specification.
+
+    Parameters
+    ----------
+    statement : str | None
+        The whole ingredients statement; silence in it means "not in it".
+    declares : tuple[str, ...] | None
+        Allergens listed instead; silence means "not known", unless the list covers all or says "and nothing else".
+    covers_all : bool
+        Whether the list covers everything.
+    may_contain : tuple[str, ...] | str | None
+        Free text or a list.
+
+    Returns
+    -------
+    tuple[Evidence, list[Problem]]
+        The evidence, and every word that names no group or source, with the nearest that do.
+    """
+    law = load_vocabulary().law_sources
+    problems: list[Problem] = []
+    contains: dict[tuple[str, str], Finding] = {}
+    may: dict[str, Finding] = {}
+    unconfirmed: set[str] = set()
+    doubts: list[str] = []
+    if statement is not None:
+        reading = read_statement(statement)
+        _take_statement(reading, contains, may, unconfirmed, doubts)
+        if reading.refused:
+            problems.append(("statement", reading.refused, "Give the ingredients statement alone."))
+    if declares is not None:
+        said_all = covers_all
+        for item in declares:
+            words = _NOTHING_ELSE.sub("", item).strip(" ,") if fold_text(item) not in _NOTHING else ""
+            said_all = said_all or words != item.strip(" ,")
+            for finding in _sources(words, "declares", problems):
+                contains.setdefault((finding.source, finding.derivation), finding)
+        if statement is None and not said_all:
+            unconfirmed |= law
+    elif statement is None and not covers_all:
+        unconfirmed |= law
+    for item in (may_contain,) if isinstance(may_contain, str) else may_contain or ():
+        for finding in _sources(item, "may_contain", problems):
+            may.setdefault(finding.source, finding)
+    held = {finding.source for finding in contains.values()}
+    evidence = Evidence(
+        tuple(contains.values()), tuple(may.values()), frozenset(unconfirmed) - held, "specification", tuple(dict.fromkeys(doubts))
+    )
+    return evidence, problems
+
+
+def _take_statement(
+    reading: Reading, contains: dict[tuple[str, str], Finding], may: dict[str, Finding], unconfirmed: set[str], doubts: list[str]
+) -> None:
+    for finding in reading.contains:
+        contains.setdefault((finding.source, finding.derivation), finding)
+    for words in reading.alcohol:
+        contains.setdefault(("alcohol", ""), Finding("alcohol", "", words))
+    for words in reading.alcohol_traces:
+        contains.setdefault(("alcohol trace", ""), Finding("alcohol trace", "", words))
+    for finding in reading.may_contain:
+        may.setdefault(finding.source, finding)
+    for words, sources in reading.unclear:
+        unconfirmed |= sources
+        doubts.append(words)
+    for words, source, derivation in reading.derived_doubts:
+        # Exempt in some laws whatever it is made of; the finding lets each law say.
+        contains.setdefault((source, derivation), Finding(source, derivation, words))
+
+
+def _sources(item: str, field: str, problems: list[Problem]) -> list[Finding]:
+    """Return what words of a list name; each word that names nothing is a problem with the nearest names."""
+    vocabulary = load_vocabulary()
+    found: list[Finding] = []
+    text = item.strip()
+    while lead := _LEAD_IN.match(text):
+        text = text[lead.end() :]
+    if not text or fold_text(text) in _NOTHING:
+        return found
+    whole = vocabulary.sources_named(text)
+    if whole is not None:
+        return [Finding(source, "", text) for source in whole]
+    for part in _SPLIT.split(text):
+        words = part.strip()
+        while lead := _LEAD_IN.match(words):
+            words = words[lead.end() :].strip()
+        if not words or fold_text(words) in _NOTHING:
+            continue
+        named = vocabulary.sources_named(words)
+        if named is not None:
+            found.extend(Finding(source, "", words) for source in named)
+            continue
+        reading = read_statement(f"Contains: {words}")
+        seen = [*reading.contains, *reading.may_contain]
+        if seen and not reading.not_understood:
+            found.extend(Finding(finding.source, finding.derivation, words) for finding in seen)
+            continue
+        found.extend(Finding(finding.source, finding.derivation, words) for finding in seen)
+        near = vocabulary.nearest(words)[:3]
+        mend = f"Write {' or '.join(repr(one) for one in near)}." if near else "Write an allergen group or a food such as 'milk' or 'hazelnut'."
+        problems.append((field, f"'{words}' is not an allergen group or source this tool knows.", mend))
+    return found

@@ -1,0 +1,70 @@
+"""``labeller demo``: the demo book, and everything that can be made from it."""
+
+import contextlib
+import io
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+from labeller.cli.check import check
+from labeller.cli.declare import declare
+from labeller.cli.opening import refuse_usage, say
+from labeller.cli.writing import write_whole
+from labeller.demonstration.place import demonstration_book
+
+EXPLAINED = (("sloe brandy", "alcohol"), ("sloe brandy", "weight"))
+
+
+def demo(folder: Path, on: date) -> int:
+    """Write the demo book below ``folder`` and what can be made from it; return the exit code."""
+    source = demonstration_book()
+    target = folder / "book"
+    files = {path.relative_to(source).as_posix(): path.read_bytes() for path in sorted(source.rglob("*.yaml"))}
+    _refuse_to_lose(target, files)
+    for name, raw in files.items():
+        write_whole(target / name, raw)
+    made = {
+        "check.txt": _printed(lambda: check(target, json_out=False)),
+        "declarations.txt": _printed(lambda: declare(target, of=None, everything=False, menu=None, jurisdiction=None, on=on, json_out=False)),
+        "declarations.json": _printed(lambda: declare(target, of=None, everything=True, menu=None, jurisdiction=None, on=on, json_out=True)),
+    }
+    for law in ("eu", "us"):
+        made[f"declarations by the law of {law}.txt"] = _printed(
+            lambda law=law: declare(target, of=None, everything=False, menu=None, jurisdiction=law, on=on, json_out=False)
+        )
+    _explain(target, folder, on, made)
+    for name, text in made.items():
+        write_whole(folder / name, text)
+    say(f"The demo book is in '{target}', what was made from it in '{folder}':")
+    for name in sorted(made):
+        say(f"  {name}")
+    say(f"Look at '{folder / 'declarations.txt'}' first; then try: labeller check '{target}'")
+    return 0
+
+
+def _refuse_to_lose(target: Path, files: dict[str, bytes]) -> None:
+    """Refuse to replace a book that is not the demo's."""
+    if not target.exists():
+        return
+    for path in sorted(target.rglob("*.y*ml")):
+        name = path.relative_to(target).as_posix()
+        if files.get(name) != path.read_bytes():
+            raise refuse_usage(f"'{path}' is not as the demo writes it, and would be lost. Choose another folder: labeller demo OTHER")
+
+
+def _explain(target: Path, folder: Path, on: date, made: dict[str, str]) -> None:
+    from labeller.cli.explain import explain
+
+    for name, figure in EXPLAINED:
+        plot = folder / f"{name}, where the alcohol went.svg" if figure == "alcohol" else None
+        made[f"{name}, {figure} explained.txt"] = _printed(
+            lambda name=name, figure=figure, plot=plot: explain(target, name, figure, None, on, False, plot)
+        )
+
+
+def _printed(run: Callable[[], int]) -> str:
+    """Return what a command prints on standard output."""
+    page = io.StringIO()
+    with contextlib.redirect_stdout(page):
+        run()
+    return page.getvalue()

@@ -1,0 +1,262 @@
+"""A declaration as a page a chef would pin up: 80 columns, plain words, with or without colour."""
+
+import textwrap
+
+from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, UNCONFIRMED, AllergenRow
+from labeller.declarations.declaring import Declaration
+from labeller.declarations.words import (
+    ALCOHOL_CAUTION,
+    CROSS_CONTACT,
+    ESTIMATE,
+    NUTRIENT_WORDS,
+    STATUS_ON_PAPER,
+    WHO_DECIDES,
+    group_in_words,
+    listed,
+)
+
+WIDTH = 80
+_BOLD, _RED, _YELLOW, _PLAIN = "\x1b[1m", "\x1b[1;31m", "\x1b[1;33m", "\x1b[0m"
+
+
+def declaration_as_text(declaration: Declaration, *, colour: bool = False) -> str:
+    """Return the page of one declaration.
+
+    Parameters
+    ----------
+    declaration : Declaration
+        What is stated.
+    colour : bool
+        Whether to set words apart by terminal colours; nothing is told by colour alone.
+    """
+    page = _Page(colour=colour)
+    dish = declaration.kind == "dish"
+    page.title(declaration.name)
+    weight = f"{declaration.weight_g:.0f} g a portion" if dish else f"a batch of {declaration.weight_g:.0f} g"
+    page.line(f"{weight}; {declaration.law.title}, law of {declaration.law.day.isoformat()}")
+    _allergens(page, declaration)
+    _alcohol(page, declaration)
+    _nutrition(page, declaration, dish=dish)
+    _ingredients(page, declaration)
+    _rough(page, declaration)
+    page.blank()
+    page.paragraph(ESTIMATE)
+    page.paragraph(CROSS_CONTACT)
+    page.paragraph(WHO_DECIDES)
+    return "\n".join(page.lines)
+
+
+class _Page:
+    def __init__(self, *, colour: bool) -> None:
+        self.lines: list[str] = []
+        self.colour = colour
+
+    def tint(self, text: str, tint: str) -> str:
+        return f"{tint}{text}{_PLAIN}" if self.colour else text
+
+    def title(self, text: str) -> None:
+        for one in textwrap.wrap(text, WIDTH) or [""]:
+            self.lines.append(self.tint(one, _BOLD))
+        self.lines.append("=" * min(WIDTH, len(text)))
+
+    def heading(self, text: str) -> None:
+        self.lines += ["", self.tint(text, _BOLD)]
+
+    def blank(self) -> None:
+        self.lines.append("")
+
+    def line(self, text: str) -> None:
+        self.paragraph(text)
+
+    def paragraph(self, text: str, indent: int = 0, tint: str = "") -> None:
+        wrapped = textwrap.wrap(
+            text,
+            WIDTH,
+            initial_indent=" " * indent,
+            subsequent_indent=" " * indent,
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+        self.lines += [self.tint(one, tint) if tint else one for one in wrapped]
+
+    def entry(self, head: str, text: str, indent: int = 2, tint: str = "") -> None:
+        """Print a head and its text, the text hanging under itself."""
+        hang = indent + 4
+        wrapped = textwrap.wrap(
+            f"{head}: {text}" if text else head,
+            WIDTH,
+            initial_indent=" " * indent,
+            subsequent_indent=" " * hang,
+            break_long_words=False,
+            break_on_hyphens=False,
+        )
+        if wrapped and tint and self.colour and wrapped[0].strip().startswith(head):
+            wrapped[0] = wrapped[0].replace(head, f"{tint}{head}{_PLAIN}", 1)
+        self.lines += wrapped
+
+
+def way(path: tuple[str, ...]) -> str:
+    """Return a path in words: 'double cream, in custard ice'."""
+    return ", in ".join(reversed(path))
+
+
+def _allergens(page: _Page, declaration: Declaration) -> None:
+    by_status: dict[str, list[AllergenRow]] = {}
+    for row in declaration.allergens:
+        by_status.setdefault(row.status, []).append(row)
+    page.heading("Allergens")
+    for status, tint in ((CONTAINS, _RED), (MAY_CONTAIN, _YELLOW), (UNCONFIRMED, _YELLOW)):
+        rows = by_status.get(status, [])
+        if not rows:
+            continue
+        page.paragraph(STATUS_ON_PAPER[status], 2, tint)
+        for row in rows:
+            page.entry(_group_and_sources(row), _reason(row), 4, _BOLD)
+    for row in declaration.allergens:
+        if row.status in (CONTAINS, MAY_CONTAIN) and row.unconfirmed:
+            others = listed([way(path) for path in row.unconfirmed])
+            page.entry(
+                f"Not known beside that: {group_in_words(row.group).lower()}", f"{others}. Ask the kitchen", 2, _YELLOW
+            )
+    none = by_status.get(NONE_DECLARED, [])
+    if none:
+        page.entry(STATUS_ON_PAPER[NONE_DECLARED], listed([group_in_words(row.group).lower() for row in none]), 2)
+    for one in declaration.unconfirmed:
+        page.entry(f"To settle '{one.ingredient}'", one.mend or "add the supplier's statement", 2)
+    for row in declaration.allergens:
+        if row.sulphites_mg_per_kg is not None:
+            page.entry(
+                "Sulphites worked out",
+                f"{row.sulphites_mg_per_kg:.1f} mg of sulphur dioxide in a kilogram as served",
+                2,
+            )
+        for path, source, freed in row.exempt:
+            page.entry("Exempt", f"{way(path)} ({source}, {freed.derivation}; {freed.clause.as_text()})", 2)
+
+
+def _group_and_sources(row: AllergenRow) -> str:
+    group = group_in_words(row.group)
+    named = [source for source in row.sources if source.lower() not in (row.group.name, group.lower())]
+    return f"{group}: {listed(named)}" if named else group
+
+
+def _reason(row: AllergenRow) -> str:
+    if row.status == MAY_CONTAIN:
+        return "; ".join(
+            f"{listed(list(one.sources))} {_touched(one.path, one.why)}" for one in row.may_contain[:4]
+        ) + _more(len(row.may_contain), 4)
+    if row.status == UNCONFIRMED:
+        return "; ".join(way(path) for path in row.unconfirmed[:6]) + _more(len(row.unconfirmed), 6)
+    return "; ".join(way(path) for path in row.because[:6]) + _more(len(row.because), 6)
+
+
+def _more(count: int, shown: int) -> str:
+    return f"; and {count - shown} more ways" if count > shown else ""
+
+
+def _touched(path: tuple[str, ...], why: str) -> str:
+    if why == "specification":
+        return f"by the supplier's paper for {way(path)}"
+    place = path.index(why) if why in path else 1
+    return f"over the {why}, shared with {way(path[place + 1 :])}"
+
+
+def _alcohol(page: _Page, declaration: Declaration) -> None:
+    alcohol = declaration.alcohol
+    page.heading("Alcohol")
+    low, estimate, high = alcohol.ethanol_g
+    whole = "in the portion" if declaration.kind == "dish" else "in the batch"
+    if alcohol.status == CONTAINS:
+        page.entry("Contains", f"{estimate:.1f} g of alcohol {whole} ({low:.1f} to {high:.1f} g)", 2, _RED)
+        for one in alcohol.because:
+            heated = "heated" if one.heated else "not heated"
+            page.entry(
+                way(one.path),
+                f"{one.words}, {heated}; {one.ethanol_g:.1f} g left ({one.low_g:.1f} to {one.high_g:.1f} g)",
+                4,
+            )
+        if alcohol.abv_percent is not None:
+            page.paragraph(
+                f"All liquid: {alcohol.abv_percent[1]:.1f} % by volume ({alcohol.abv_percent[0]:.1f} to {alcohol.abv_percent[2]:.1f})",
+                2,
+            )
+    elif alcohol.status == UNCONFIRMED:
+        page.entry(STATUS_ON_PAPER[UNCONFIRMED], listed([way(path) for path in alcohol.unconfirmed[:6]]), 2, _YELLOW)
+    else:
+        page.paragraph(STATUS_ON_PAPER[NONE_DECLARED], 2)
+    if alcohol.status == CONTAINS and alcohol.unconfirmed:
+        page.entry("Not known beside that", listed([way(path) for path in alcohol.unconfirmed[:6]]), 2, _YELLOW)
+    for path, words in alcohol.traces:
+        page.entry(
+            "A ferment, which may hold a little alcohol", f"{way(path)} ({words}); not counted until it is measured", 2
+        )
+    if alcohol.status == CONTAINS:
+        page.paragraph(ALCOHOL_CAUTION, 2)
+
+
+def _nutrition(page: _Page, declaration: Declaration, *, dish: bool) -> None:
+    page.heading("Nutrition")
+    figures = declaration.figures
+    per_100_g, incomplete = declaration.declared_per_100_g, figures.incomplete()
+    keys = list(dict.fromkeys([*declaration.declared_per_portion, *per_100_g]))
+    columns = ([("in a portion", declaration.declared_per_portion)] if dish else []) + (
+        [("in 100 g", per_100_g)] if per_100_g or not dish else []
+    )
+    page.lines.append(f"{'':34}" + "".join(f"{head:>16}" for head, _ in columns))
+    shown = [key for key in NUTRIENT_WORDS if key in keys or (key in incomplete and key in _HEADLINE)]
+    for key in shown:
+        words, unit = NUTRIENT_WORDS[key]
+        cells = "".join(f"{(values[key] + ' ' + unit) if key in values else 'not known':>16}" for _, values in columns)
+        indent = "    " if words.startswith("of which") else "  "
+        page.lines.append(f"{indent + words:34}{cells}")
+    gaps: dict[str, list[str]] = {}
+    for one in figures.missing:
+        if one.nutrient in NUTRIENT_WORDS and one.nutrient not in ("energy_kcal", "sodium_mg", "water_g", "alcohol_g"):
+            gaps.setdefault(f"{one.ingredient} ({100 * one.share:.0f} % of what went in)", []).append(
+                _plain(one.nutrient)
+            )
+    for ingredient, nutrients in gaps.items():
+        page.entry("No figure", f"{ingredient}: {listed(nutrients)}", 2, _YELLOW)
+
+
+_HEADLINE = frozenset(
+    {
+        "energy_kj",
+        "energy_kcal",
+        "fat_g",
+        "saturates_g",
+        "carbohydrate_g",
+        "sugars_g",
+        "fibre_g",
+        "protein_g",
+        "salt_g",
+        "sodium_mg",
+    }
+)
+
+
+def _plain(key: str) -> str:
+    words = NUTRIENT_WORDS[key][0].removeprefix("of which ").lower()
+    return words or key
+
+
+def _ingredients(page: _Page, declaration: Declaration) -> None:
+    page.heading("Ingredients, by weight as put in")
+    kept = [f"{one.ingredient} {100 * (one.share or 0.0):.1f} %" for one in declaration.ingredients if not one.removed]
+    page.paragraph(", ".join(kept) or "none", 2)
+    gone = [one.ingredient for one in declaration.ingredients if one.removed]
+    if gone:
+        page.entry("Taken out again", listed(gone), 2)
+
+
+def _rough(page: _Page, declaration: Declaration) -> None:
+    if not declaration.rough:
+        return
+    page.heading("Rough amounts: weigh these once")
+    for one in declaration.rough:
+        ground = f" ({one.ground})" if one.ground else ""
+        page.entry(
+            f"'{one.text}'",
+            f"taken as {one.taken_as}, {one.taken_as_g:.3g} g, between {one.low_g:.3g} and {one.high_g:.3g} g{ground}",
+            2,
+        )
