@@ -346,6 +346,7 @@ class LineReader:
                 f"'{name}' is a preparation that gives {' and '.join(repr(part) for part in parts)}.",
                 f"Write one of these: {', '.join(repr(part) for part in parts)}.",
             )
+        self.index.take(target)
         return Line(shown, origin, name, quantity, unit, word, target, remark)
 
     def _rejoined(self, node: Mapping, path: str, field: LineField) -> Line | None:

@@ -245,6 +245,8 @@ def _hot(step: Step, fields: Fields, reader: LineReader) -> Step:
             f"'{oil}' is not an ingredient or preparation of this book, nor on the shelf.",
             mend,
         )
+    else:
+        reader.index.take(oil_target)
     share = fields.parsed("takes_up", parse_share, "a share such as '8 %'")
     if share is None and "takes_up" not in fields.nodes:
         fields.fault(

@@ -69,8 +69,19 @@ class NameIndex:
         good = load_shelf().get(exact_key(name)) or load_shelf().get(name_key(name))
         if good is None:
             return None
-        self.taken_from_shelf[good.name] = good
-        return Target("ingredient", good.name)
+        own = self.exact.get(exact_key(good.name)) or self.loose.get(name_key(good.name))
+        return own if own is not None and own.kind == "ingredient" else Target("ingredient", good.name)
+
+    def take(self, target: Target) -> None:
+        """Note that a line really takes what a name stands for; a good of the shelf is then part of the book.
+
+        The book's own entry of that name always wins.
+        """
+        if target.kind != "ingredient" or self.exact.get(exact_key(target.entry)) == target:
+            return
+        good = load_shelf().get(exact_key(target.entry))
+        if good is not None:
+            self.taken_from_shelf[good.name] = good
 
     def nearest(self, name: str) -> list[str]:
         """Return names of the book and the shelf most like a name, the book's own first."""

@@ -854,7 +854,7 @@ def exact_order(name: str) -> tuple[str, str]:
 def _take_from_shelf(reader: _BookReader, ingredients: dict[str, Ingredient], notes: Notes) -> None:
     for name, good in sorted(reader.index.taken_from_shelf.items()):
         entry = _Entry("ingredient", good.name, good.entry(), f"shelf/{good.file}", good.line)
-        ingredients[name] = reader.ingredient(entry, from_shelf=True)
+        ingredients.setdefault(name, reader.ingredient(entry, from_shelf=True))
     if reader.index.taken_from_shelf:
         names = ", ".join(sorted(reader.index.taken_from_shelf))
         notes.advice.append(
