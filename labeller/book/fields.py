@@ -16,6 +16,7 @@ from labeller.foundations.units import MASS_G, millilitres, parse_unit
 T = TypeVar("T")
 _YES = frozenset({"true", "yes", "on"})
 _NO = frozenset({"false", "no", "off"})
+LONGEST_NAME = 200
 
 
 @dataclass(slots=True)
@@ -25,6 +26,27 @@ class Notes:
     faults: list[Fault] = field(default_factory=list)
     advice: list[Fault] = field(default_factory=list)
     lines: dict[str, list[str]] = field(default_factory=dict)
+    nearest_left: int = 400
+
+    def fault(self, path: str, line: int, name: str, problem: str, mend: str) -> None:
+        """Note a fault at a line of a file; ``name`` is the key it is about."""
+        self.faults.append(Fault(Origin(path, line), name, problem, mend))
+
+    def advise(self, path: str, line: int, name: str, problem: str, mend: str) -> None:
+        """Note advice at a line of a file, once however often the line is tried."""
+        advice = Fault(Origin(path, line), name, problem, mend)
+        if advice not in self.advice[-20:]:
+            self.advice.append(advice)
+
+    def nearest(self, name: str, known: list[str]) -> list[str]:
+        """Return the known names most like ``name``.
+
+        Comparing is slow, so a file of nothing but faults gets no offers after its first few hundred.
+        """
+        if self.nearest_left <= 0:
+            return []
+        self.nearest_left -= 1
+        return nearest_names(name[:LONGEST_NAME], known)
 
 
 class Fields:
@@ -47,11 +69,11 @@ class Fields:
 
     def fault(self, line: int, name: str, problem: str, mend: str) -> None:
         """Note a fault at a line of this file."""
-        self.notes.faults.append(Fault(Origin(self.path, line), name, problem, mend))
+        self.notes.fault(self.path, line, name, problem, mend)
 
     def advise(self, line: int, name: str, problem: str, mend: str) -> None:
         """Note advice at a line of this file."""
-        self.notes.advice.append(Fault(Origin(self.path, line), name, problem, mend))
+        self.notes.advise(self.path, line, name, problem, mend)
 
     def node(self, name: str) -> Node | None:
         """Return the value of a key, or None where the key is not there."""
@@ -70,7 +92,7 @@ class Fields:
         for name, (key, value) in self.nodes.items():
             if name in self.taken:
                 continue
-            near = nearest_names(name, choices)
+            near = self.notes.nearest(name, choices)
             if key.text.isdigit() and isinstance(value, Scalar) and not value.text:
                 self.advise(
                     key.line,
