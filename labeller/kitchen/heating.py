@@ -10,6 +10,7 @@ References
 
 import numpy as np
 
+from labeller.foundations.quantities import Quantity
 from labeller.kitchen import constituents as c
 from labeller.kitchen.constituents import Floats
 from labeller.kitchen.pan import HEAT_KINDS, Part, StepRefusedError, total_rows
@@ -59,7 +60,9 @@ def row_in_words(kind: str, minutes: float | None) -> str:
     return f"under 15 minutes or no time given, {share} stays (USDA row 5002)"
 
 
-def heat_parts(parts: list[Part], kind: str, minutes: float | None, lost_g: float | None) -> tuple[Floats, str]:
+def heat_parts(
+    parts: list[Part], kind: str, minutes: float | None, lost: Quantity | None, field: str = "loses"
+) -> tuple[Floats, str]:
     """Heat parts: ethanol leaves by its rule, the rest of a stated loss is water.
 
     Parameters
@@ -70,8 +73,10 @@ def heat_parts(parts: list[Part], kind: str, minutes: float | None, lost_g: floa
         One of ``HEAT_KINDS``.
     minutes : float | None
         Time of this step. [min]
-    lost_g : float | None
-        The whole loss of weight, where it is known. [g]
+    lost : Quantity | None
+        The whole loss of weight, where it is known, with its range where it is rough. [g]
+    field : str
+        The key the loss was written under, for the fault.
 
     Returns
     -------
@@ -86,10 +91,11 @@ def heat_parts(parts: list[Part], kind: str, minutes: float | None, lost_g: floa
     Notes
     -----
     Estimate: the row of the table [1]_ for the time this kind has had in this preparation, after the bound that no more ethanol
-    leaves than weight (flaming apart). Low and high: the smaller and the larger of that and (W/W0)**8 [2]_; where factors are
-    multiplied, the high end takes at least the row of the summed time. At least 5 % of what went in stays.
+    leaves than weight (flaming apart). Low and high: the smaller and the larger of that and (W/W0)**8 [2]_, a rough loss at its own
+    ends; where factors are multiplied, the high end takes at least the row of the summed time. At least 5 % of what went in stays.
     """
     parts = [part for part in parts if not part.ghost]
+    lost_g = lost.estimate if lost is not None else None
     before = total_rows(parts)
     before_g = float(before[c.MASS].sum())
     steam = np.zeros(c.COLUMNS)
@@ -100,12 +106,12 @@ def heat_parts(parts: list[Part], kind: str, minutes: float | None, lost_g: floa
         raise StepRefusedError(
             f"{lost_g:.1f} g would leave, and there are {water_g + ethanol_g:.1f} g of water and alcohol in {before_g:.1f} g.",
             "Look at the weights again: water and alcohol are all that can leave as steam.",
-            "loses",
+            field,
         )
     factors = [_factors(part, kind, minutes) for part in parts]
     going = [part.rows[:, c.ETHANOL] * (1.0 - factor) for part, factor in zip(parts, factors, strict=True)]
     going_g = float(sum(one.sum() for one in going))
-    decided = row_in_words(kind, minutes)
+    decided = row_in_words(kind, _summed_minutes(parts, kind, minutes))
     if lost_g is not None and going_g > 0.0:
         bound = 1.0
         if going_g > lost_g and kind != "flame":
@@ -118,7 +124,12 @@ def heat_parts(parts: list[Part], kind: str, minutes: float | None, lost_g: floa
         going_g = float(sum(one.sum() for one in going))
     whole_loss_g = max(lost_g if lost_g is not None else 0.0, going_g)
     water_lost_g = whole_loss_g - going_g
-    physics = max(0.0, 1.0 - whole_loss_g / before_g) ** ALPHA
+    physics = _what_a_loss_leaves(whole_loss_g, before_g)
+    ends = (physics, physics)
+    if lost is not None and lost.rough:
+        ends = _what_a_loss_leaves(lost.high, before_g), _what_a_loss_leaves(lost.low, before_g)
+        if kind != "flame" and ethanol_g > 0.0:  # the bound, were the loss at its low end
+            ends = ends[0], max(ends[1], 1.0 - lost.low / ethanol_g)
     water_share = min(1.0, water_lost_g / water_g) if water_g > 0.0 else 0.0
     for part, gone in zip(parts, going, strict=True):
         ethanol = part.rows[:, c.ETHANOL]
@@ -127,7 +138,7 @@ def heat_parts(parts: list[Part], kind: str, minutes: float | None, lost_g: floa
         steam[c.ETHANOL] += float(gone.sum())
         part.rows[:, c.WATER] *= 1.0 - water_share
         part.rows[:, c.ETHANOL] = ethanol - gone
-        _carry_range(part, kind, minutes, left, physics)
+        _carry_range(part, kind, minutes, left, (ends[0], physics, ends[1]))
     if ethanol_g > 0.0:
         decided += f"; the other end is what a loss of {100 * whole_loss_g / before_g:.1f} % of the weight leaves, {100 * physics:.0f} %"
     return steam, decided
@@ -146,7 +157,26 @@ def _factors(part: Part, kind: str, minutes: float | None) -> Floats:
     return np.maximum(left, floor)
 
 
-def _carry_range(part: Part, kind: str, minutes: float | None, left: Floats, physics: float) -> None:
+def _what_a_loss_leaves(loss_g: float, before_g: float) -> float:
+    """Return (W/W0)**8, the share of ethanol that a loss of weight leaves. [2]"""
+    return float(max(0.0, 1.0 - loss_g / before_g) ** ALPHA)
+
+
+def _summed_minutes(parts: list[Part], kind: str, minutes: float | None) -> float | None:
+    """Return the minutes of this kind so far and of this step, of the row with the most ethanol. [min]"""
+    place = c.HEAT_COLUMNS + 2 * HEAT_KINDS.index(kind)
+    rows = [
+        (ethanol, had)
+        for part in parts
+        for ethanol, had in zip(part.rows[:, c.ETHANOL].tolist(), part.heat[:, place].tolist(), strict=True)
+    ]
+    had = max(rows, default=(0.0, 0.0))[1]
+    return had + (minutes or 0.0) if had > 0.0 else minutes
+
+
+def _carry_range(
+    part: Part, kind: str, minutes: float | None, left: Floats, physics: tuple[float, float, float]
+) -> None:
     """Take the low and the high end along, and note the heating."""
     heat = part.heat
     place = c.HEAT_COLUMNS + 2 * HEAT_KINDS.index(kind)
@@ -157,11 +187,12 @@ def _carry_range(part: Part, kind: str, minutes: float | None, left: Floats, phy
     counted = minutes if minutes is not None else 15.0 if kind == "reduce" else 0.0
     heat[:, c.H_MINUTES] += counted
     heat[:, c.H_ESTIMATE] *= left
-    heat[:, c.H_PHYSICS] *= physics
-    low = np.maximum(LEAST, np.minimum(heat[:, c.H_ESTIMATE], heat[:, c.H_PHYSICS]))
+    at_low, at_high = heat[:, c.H_PHYSICS] * physics[0], heat[:, c.H_PHYSICS] * physics[2]
+    heat[:, c.H_PHYSICS] *= physics[1]
+    low = np.maximum(LEAST, np.minimum(heat[:, c.H_ESTIMATE], at_low))
     low = np.minimum(np.minimum(low, heat[:, c.H_LOW]), heat[:, c.H_ESTIMATE])
     summed = np.array([retention_by_time(one) for one in heat[:, c.H_MINUTES].tolist()])
-    high = np.maximum(np.maximum(heat[:, c.H_ESTIMATE], heat[:, c.H_PHYSICS]), LEAST)
+    high = np.maximum(np.maximum(heat[:, c.H_ESTIMATE], at_high), LEAST)
     high = np.where(heat[:, c.H_COUNT] > 1.0, np.maximum(high, summed), high)
     high = np.maximum(np.minimum(high, heat[:, c.H_HIGH]), heat[:, c.H_ESTIMATE])
     part.rows[:, c.LOWS] *= _ratio(low, heat[:, c.H_LOW])[:, None]

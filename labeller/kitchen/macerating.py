@@ -98,7 +98,12 @@ def approach_after(as_: str, minutes: float | None) -> Approach:
         return _WITHOUT_TIME
     shape, low, estimate, high, words = _RATES[as_]
     seconds = minutes * 60.0
-    return Approach(*(approach_fraction(shape, rate * seconds) for rate in (low, estimate, high)), words)
+    return Approach(
+        approach_fraction(shape, low * seconds),
+        approach_fraction(shape, estimate * seconds),
+        approach_fraction(shape, high * seconds),
+        words,
+    )
 
 
 def drained_ratio(part: Part, as_: str, liquor: list[Part]) -> tuple[float, str]:
@@ -182,9 +187,8 @@ def steep(
             shares = _shares(held, own_g[at], all_g - own_g[at], degree, partition)
             taken[name][at, :] = shares.common
             taken[name][at, at] = shares.own
-    for matrix in taken.values():  # no part can give more than it has
-        given = matrix.sum(axis=0)
-        matrix /= np.maximum(1.0, given)[None, :]
+    # No part can give more than it has.
+    taken = {name: matrix / np.maximum(1.0, matrix.sum(axis=0))[None, :] for name, matrix in taken.items()}
     sources = [*solids, *liquor]
     for at, part in enumerate(solids):
         pieces = [
@@ -198,6 +202,7 @@ def steep(
                 np.concatenate([source.ids for source, _ in kept]),
                 np.concatenate([rows for _, rows in kept]),
                 np.concatenate([source.heat for source, _ in kept]),
+                steeped_from_g=part.steeped_from_g,
             )
         )
     new_liquor: list[Part] = []
@@ -206,7 +211,17 @@ def steep(
         rows = _moved(source.rows, left)
         if place >= len(solids):  # liquor keeps what does not dissolve
             _keep_standing(source.rows, rows)
-            new_liquor.append(Part(source.label, source.keys, source.ids, rows, source.heat.copy(), source.ghost))
+            new_liquor.append(
+                Part(
+                    source.label,
+                    source.keys,
+                    source.ids,
+                    rows,
+                    source.heat.copy(),
+                    source.ghost,
+                    source.steeped_from_g,
+                )
+            )
         elif rows.any():
             new_liquor.append(Part(f"juice of {source.label}", frozenset(), source.ids, rows, source.heat.copy()))
     _split_ingoing(sources, new_solids, new_liquor)

@@ -6,17 +6,16 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from labeller.book.entries import Given, Line, Preparation, Step
-from labeller.foundations.faults import Fault
+from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.names import name_key
+from labeller.foundations.quantities import Quantity
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Path, Rough, merged
 from labeller.kitchen.constituents import Floats
-from labeller.kitchen.pan import PAN_HEAT_COLUMNS, Event, Pan, Part, StepRefusedError, total_rows, total_weight_g
-from labeller.kitchen.steps import Work, dry_matter_g, open_heat_step, run_method
+from labeller.kitchen.pan import PAN_HEAT_COLUMNS, Event, Pan, Part, StepRefusedError, pan_heat, total_weight_g
+from labeller.kitchen.parting import weigh_pan, weigh_parts
+from labeller.kitchen.steps import Work, open_heat_step, run_method
 from labeller.kitchen.weighing import Scale, Weighed
-
-MOST_WATER_TAKEN_UP = 6.0
-"""Water taken up is at most this many times the dry matter; grains and pulses take up to 5.4 (USDA SR28, oats)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,7 +249,7 @@ class _Run:
                 frozenset(keys),
                 batch.ids,
                 batch.rows.copy(),
-                _pan_heat(batch.heat),
+                pan_heat(batch.heat),
                 ghost=one.line.removed,
             )
         )
@@ -267,8 +266,6 @@ class _Run:
         return parts
 
     def _oil(self, step: Step, grams: float) -> Part:
-        from labeller.foundations.quantities import Quantity  # noqa: PLC0415 - only frying needs it
-
         line = Line(
             f"{grams:g} g {step.oil}",
             step.origin,
@@ -290,11 +287,31 @@ class _Run:
             )
         self.joined.append(taken[0])
         batch = taken[0].batch
-        return Part(step.oil, frozenset({name_key(step.oil)}), batch.ids, batch.rows.copy(), _pan_heat(batch.heat))
+        return Part(step.oil, frozenset({name_key(step.oil)}), batch.ids, batch.rows.copy(), pan_heat(batch.heat))
 
     def _refuse(self, step: Step, refused: StepRefusedError) -> None:
+        if refused.field == "gives":  # a loss that only the weight on the scale asked for
+            self.note(Fault(self._where_given("gives"), "gives", refused.problem, refused.mend))
+            return
         field = f"method.{step.kind}" + (f".{refused.field}" if refused.field and refused.field != step.kind else "")
         self.note(Fault(step.origin, field, refused.problem, refused.mend))
+
+    def _where_given(self, field: str) -> Origin:
+        """Return the line of the weight that was given, for a fault about it."""
+        preparation = self.preparation
+        weighed = [given.origin for given in preparation.gives if given.weighs]
+        if weighed and (field == "weighs" or preparation.gives_weight is None):
+            return weighed[0]
+        return preparation.gives_origin or preparation.origin
+
+    def _weighed(self, weigh: Callable[[], None]) -> bool:
+        """Put something on the scale; False where the scale cannot be right, which is noted."""
+        try:
+            weigh()
+        except StepRefusedError as refused:
+            self.note(Fault(self._where_given(refused.field), refused.field, refused.problem, refused.mend))
+            return False
+        return True
 
     # -- the weight on the scale ------------------------------------------------------------------------------------------
 
@@ -332,13 +349,16 @@ class _Run:
                 weight.estimate if weight is not None else liquor.weighs.estimate if liquor and liquor.weighs else None
             )
             wanted_solids = solids.weighs.estimate if solids and solids.weighs else None
-            if not self._weigh_parts(pan, wanted_liquor, wanted_solids):
+            if not self._weighed(lambda: weigh_parts(pan, wanted_liquor, wanted_solids)):
                 return None
             parts: list[tuple[Given | None, list[Part]]] = [(liquor, pan.main), (solids, pan.solids)]
         else:
             whole = named.get("pan") or preparation.gives[0]
             wanted = weight or whole.weighs
-            if wanted is not None and not self._weigh_pan(pan, wanted.estimate):
+            water_id = self.maker.water_id
+            if wanted is not None and not self._weighed(
+                lambda: weigh_pan(pan, wanted.estimate, water_id, self.maker.scale.larder.per_gram[water_id])
+            ):
                 return None
             parts = [(whole, pan.main)]
         given: dict[str, Batch] = {}
@@ -350,159 +370,6 @@ class _Run:
             ids, rows, heat = _put_together(kept)
             given[one.name] = gather(ids, rows, heat, batches, everything)
         return given
-
-    def _weigh_pan(self, pan: Pan, wanted_g: float) -> bool:
-        """Make the pan weigh what the scale said: the difference is water that left, or water taken up."""
-        weight = total_weight_g(pan.main)
-        sums = total_rows(pan.main)
-        difference = wanted_g - weight
-        if abs(difference) <= 1e-9 * max(1.0, weight):
-            return True
-        origin = self.preparation.gives_origin or self.preparation.origin
-        if difference < 0.0:
-            water, ethanol = float(sums[c.WATER]), float(sums[c.ETHANOL])
-            if -difference > water + ethanol + 1e-9:
-                self.note(
-                    Fault(
-                        origin,
-                        "gives",
-                        f"{wanted_g:.0f} g is less than the dry matter there: {weight:.0f} g went so far, of which {water + ethanol:.0f} g are water and alcohol.",
-                        "Weigh it again, or say in the method what was left behind.",
-                    )
-                )
-                return False
-            water_gone = min(-difference, water)
-            share = water_gone / water if water > 0.0 else 0.0
-            ethanol_share = (-difference - water_gone) / ethanol if ethanol > 0.0 else 0.0
-            steam = np.zeros((1, c.COLUMNS))
-            steam[0, c.WATER], steam[0, c.ETHANOL] = water_gone, -difference - water_gone
-            pan.send("steam", steam)
-            for part in pan.main:
-                part.rows[:, c.WATER] *= 1.0 - share
-                part.rows[:, c.ETHANOL] *= 1.0 - ethanol_share
-                part.rows[:, c.CASES] *= 1.0 - ethanol_share
-            return True
-        dry = dry_matter_g(sums)
-        if difference > MOST_WATER_TAKEN_UP * dry:
-            self.note(
-                Fault(
-                    origin,
-                    "gives",
-                    f"{wanted_g:.0f} g is {difference:.0f} g more than the {weight:.0f} g in the pan, and {dry:.0f} g of dry matter cannot take up so much water.",
-                    "Weigh it again, or write down the line that is missing.",
-                )
-            )
-            return False
-        water_row = self.maker.scale.larder.per_gram[self.maker.water_id] * difference
-        pan.main.append(
-            Part(
-                "water taken up",
-                frozenset(),
-                np.array([self.maker.water_id], dtype=np.intp),
-                water_row[None, :].copy(),
-                _pan_heat(c.UNHEATED[None, :]),
-            )
-        )
-        pan.taken_up_g = difference
-        return True
-
-    def _weigh_parts(self, pan: Pan, liquor_g: float | None, solids_g: float | None) -> bool:
-        """Let weighed parts win: the difference goes to or comes from the other part, or stays in the jar where both are weighed."""
-        if liquor_g is None and solids_g is None:
-            return True
-        liquor, solids = total_weight_g(pan.main), total_weight_g(pan.solids)
-        total = liquor + solids
-        wanted = (liquor_g or 0.0) + (solids_g or 0.0)
-        origin = next(
-            (given.origin for given in self.preparation.gives if given.weighs),
-            self.preparation.gives_origin or self.preparation.origin,
-        )
-        if wanted > total * (1.0 + 1e-9):
-            self.note(
-                Fault(
-                    origin,
-                    "weighs",
-                    f"{wanted:.0f} g were weighed out of the {total:.0f} g that went in.",
-                    "Weigh again, or write down the line that is missing.",
-                )
-            )
-            return False
-        if liquor_g is not None and solids_g is not None:
-            self._left_in_jar(pan, liquor_g, solids_g)
-            return True
-        weighed, other = (pan.main, pan.solids) if liquor_g is not None else (pan.solids, pan.main)
-        now = liquor if liquor_g is not None else solids
-        _hand_over(weighed, other, (liquor_g if liquor_g is not None else solids_g or 0.0) - now)
-        return True
-
-    def _left_in_jar(self, pan: Pan, liquor_g: float, solids_g: float) -> None:
-        for parts, other, wanted in ((pan.main, pan.solids, liquor_g), (pan.solids, pan.main, solids_g)):
-            over = wanted - total_weight_g(parts)
-            if over > 0.0:
-                _hand_over(parts, other, over)
-        for parts, wanted in ((pan.main, liquor_g), (pan.solids, solids_g)):
-            now = total_weight_g(parts)
-            share = max(0.0, 1.0 - wanted / now) if now > 0.0 else 0.0
-            for part in parts:
-                pan.send("left in the jar", part.rows * share)
-                part.rows *= 1.0 - share
-
-
-def _hand_over(weighed: list[Part], other: list[Part], more_g: float) -> None:
-    """Make weighed parts heavier (or lighter) by grams of their own composition, taken from (or given to) the other part.
-
-    Where the other part has not enough of some ingredient for that, the gain is of the other part's own composition, so that nothing
-    appears from nothing.
-    """
-    now = total_weight_g(weighed)
-    if more_g < 0.0:
-        share = -more_g / now if now > 0.0 else 0.0
-        for part in list(weighed):
-            other.append(Part(f"from {part.label}", frozenset(), part.ids, part.rows * share, part.heat.copy()))
-            part.rows *= 1.0 - share
-        return
-    factor = more_g / now if now > 0.0 else 0.0
-    gains = [(part, part.rows * factor) for part in weighed]
-    if factor > 0.0 and _take_out(other, gains):
-        for part, gain in gains:
-            part.rows = part.rows + gain
-        return
-    there = total_weight_g(other)
-    share = min(1.0, more_g / there) if there > 0.0 else 0.0
-    for part in list(other):
-        weighed.append(Part(f"from {part.label}", frozenset(), part.ids, part.rows * share, part.heat.copy()))
-        part.rows *= 1.0 - share
-
-
-def _take_out(other: list[Part], gains: list[tuple[Part, Floats]]) -> bool:
-    """Take rows out of the other part, ingredient by ingredient; False (and nothing done) where it has too little of one."""
-    wanted: dict[int, Floats] = {}
-    for part, gain in gains:
-        for place, row in zip(part.ids.tolist(), gain, strict=True):
-            wanted[place] = wanted[place] + row if place in wanted else row.copy()
-    have: dict[int, Floats] = {}
-    for part in other:
-        for place, row in zip(part.ids.tolist(), part.rows, strict=True):
-            have[place] = have[place] + row if place in have else row.copy()
-    columns = [*range(c.INGOING), c.LOW_A, c.LOW_B, c.HIGH_A, c.HIGH_B]
-    for place, row in wanted.items():
-        if place not in have or np.any(row[columns] > have[place][columns] * (1.0 + 1e-9) + 1e-12):
-            return False
-    for part in other:
-        for position, place in enumerate(part.ids.tolist()):
-            if place in wanted:
-                whole = have[place]
-                left = np.divide(whole - wanted[place], whole, out=np.ones_like(whole), where=np.abs(whole) > 0.0)
-                part.rows[position] = part.rows[position] * np.clip(left, 0.0, None)
-    return True
-
-
-def _pan_heat(heat: Floats) -> Floats:
-    """Widen a batch's heating for one preparation: minutes 0 and factor 1 of every kind."""
-    wide = np.zeros((len(heat), PAN_HEAT_COLUMNS))
-    wide[:, : c.HEAT_COLUMNS] = heat
-    wide[:, c.HEAT_COLUMNS + 1 :: 2] = 1.0
-    return wide
 
 
 def _put_together(parts: list[Part]) -> tuple[np.ndarray, Floats, Floats]:

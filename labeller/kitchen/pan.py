@@ -1,6 +1,5 @@
 """The pan: the lines of a preparation while it is being made, what has been strained apart, and where everything went."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -33,6 +32,7 @@ class Part:
     rows: Floats
     heat: Floats
     ghost: bool = False  # a removed line: its evidence is there, its weight is not
+    steeped_from_g: float = 0.0  # what it weighed when it went into the jar, 0 where it never did
 
     @property
     def weight_g(self) -> float:
@@ -139,10 +139,9 @@ def total_range(parts: list[Part]) -> tuple[float, float, float]:
     return c.ethanol_range_g(total_rows(parts)[None, :])
 
 
-def scale_cases(rows: Floats, low: float, high: float) -> None:
-    """Widen the range of ethanol where a loss is rough."""
-    rows[:, c.LOWS] *= low
-    rows[:, c.HIGHS] *= high
-
-
-Record = Callable[[str], None]
+def pan_heat(heat: Floats) -> Floats:
+    """Widen a batch's heating for one preparation: minutes 0 and factor 1 of every kind."""
+    wide = np.zeros((len(heat), PAN_HEAT_COLUMNS))
+    wide[:, : c.HEAT_COLUMNS] = heat
+    wide[:, c.HEAT_COLUMNS + 1 :: 2] = 1.0
+    return wide

@@ -4,7 +4,7 @@ Every step changes the pan it is given; what leaves goes to a named sink. No ste
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,7 +14,7 @@ from labeller.foundations.quantities import Quantity
 from labeller.kitchen import constituents as c
 from labeller.kitchen.heating import heat_parts, stand_overnight
 from labeller.kitchen.macerating import FILM_INCLUDED, Approach, approach_after, drained_ratio, steep
-from labeller.kitchen.pan import Event, Pan, Part, StepRefusedError, total_range, total_rows, total_weight_g
+from labeller.kitchen.pan import Event, Pan, Part, StepRefusedError, total_range, total_weight_g
 
 OVERNIGHT_FROM_MINUTES = 480.0
 
@@ -32,7 +32,6 @@ class Work:
     later: tuple[Step, ...] = ()
     override_g: float | None = None
     open_heat_step: Step | None = None
-    advice: list[tuple[Step, str, str]] = field(default_factory=list)
 
 
 StepFunction = Callable[[Pan, Step, Work], str]
@@ -67,6 +66,10 @@ def lost_grams(loss: Loss | None, weight_g: float) -> Quantity | None:
     return Quantity(low, max(0.0, weight_g - quantity.estimate), high, quantity.rough)
 
 
+def _written_as(loss: Loss | None) -> str:
+    return "leaves" if loss is not None and loss.kind == "leaves_g" else "loses"
+
+
 def lose_share(pan: Pan, step: Step, _work: Work) -> str:
     """Trim, sieve, pour off, leave behind: a share leaves for the sink of that name, in the composition there is."""
     parts = [part for part in pan.select(step.what) if not part.ghost]
@@ -81,6 +84,7 @@ def lose_share(pan: Pan, step: Step, _work: Work) -> str:
     for part in parts:
         pan.send(sink, part.rows * share)
         part.rows *= 1.0 - share
+        part.steeped_from_g *= 1.0 - share
         if lost.rough and share < 1.0:
             part.rows[:, c.LOWS] *= max(0.0, 1.0 - lost.high / weight) / (1.0 - share)
             part.rows[:, c.HIGHS] *= (1.0 - lost.low / weight) / (1.0 - share)
@@ -121,10 +125,19 @@ def _exchange(pan: Pan, solids: list[Part], liquor: list[Part], step: Step, appr
         if holds is not None:
             ratio = ratio - FILM_INCLUDED + holds
             words = f"drained, it holds {100 * holds:.0f} % of its weight in liquor"
-        drained.append(ratio * part.weight_g)
+        # Steeped again, solids have drained already: the ratio is of the weight put in.
+        put_in_g = part.steeped_from_g or part.weight_g
+        drained.append(ratio * put_in_g)
+        part.steeped_from_g = put_in_g
     new_solids, new_liquor = steep(solids, liquor, drained, approach)
+    # Lines that steeped before stay solids, whatever part they had in this exchange.
+    follow = [
+        *zip(solids, new_solids, strict=True),
+        *zip(liquor, new_liquor[len(new_liquor) - len(liquor) :], strict=True),
+    ]
+    still = [new for old, new in follow if any(old is one for one in pan.steeping)]
     pan.main = [*new_solids, *new_liquor]
-    pan.steeping = [*pan.steeping, *new_solids]
+    pan.steeping = [*still, *(one for one in new_solids if not any(one is other for other in still))]
     return words
 
 
@@ -163,12 +176,11 @@ def heat(pan: Pan, step: Step, work: Work) -> str:
     """Heat or reduce: ethanol leaves by its rule, the rest of the loss is water."""
     parts = pan.select(step.what)
     weight = total_weight_g(parts)
-    lost = lost_grams(step.loss, weight)
-    lost_g = lost.estimate if lost is not None else None
+    lost, written = lost_grams(step.loss, weight), _written_as(step.loss)
     if step is work.open_heat_step and work.override_g is not None:
-        lost_g = work.override_g
+        lost, written = Quantity(work.override_g, work.override_g, work.override_g), "gives"
     kind = "reduce" if step.kind == "reduce" else step.how
-    steam, words = heat_parts(parts, kind, step.minutes, lost_g)
+    steam, words = heat_parts(parts, kind, step.minutes, lost, written)
     pan.send("steam" if kind != "flame" else "flame", steam[None, :])
     pan.heated = True
     return words
@@ -179,23 +191,18 @@ def fry(pan: Pan, step: Step, work: Work) -> str:
     parts = [part for part in pan.select(step.what) if not part.ghost]
     weight = total_weight_g(parts)
     oil_g = (step.takes_up or 0.0) * weight
-    loss = step.loss
-    lost_g: float | None
-    if loss is not None and loss.kind == "leaves_g":
-        lost_g = weight + oil_g - loss.quantity.estimate
-        if lost_g < -1e-9 * weight:
-            raise StepRefusedError(
-                f"'{loss.text}' would stay, and with the oil there are only {weight + oil_g:.1f} g.",
-                "Look at the weights again.",
-                "leaves",
-            )
-        lost_g = max(0.0, lost_g)
-    else:
-        lost = lost_grams(loss, weight)
-        lost_g = lost.estimate if lost is not None else None
+    loss, written = step.loss, _written_as(step.loss)
+    if loss is not None and loss.kind == "leaves_g" and loss.quantity.estimate > (weight + oil_g) * (1.0 + 1e-9):
+        raise StepRefusedError(
+            f"'{loss.text}' would stay, and with the oil there are only {weight + oil_g:.1f} g.",
+            "Look at the weights again.",
+            "leaves",
+        )
+    # What is left is weighed with the oil in it; what is lost is lost by what went in.
+    lost = lost_grams(loss, weight + oil_g if loss is not None and loss.kind == "leaves_g" else weight)
     if step is work.open_heat_step and work.override_g is not None:
-        lost_g = work.override_g
-    steam, words = heat_parts(parts, "fry", step.minutes, lost_g)
+        lost, written = Quantity(work.override_g, work.override_g, work.override_g), "gives"
+    steam, words = heat_parts(parts, "fry", step.minutes, lost, written)
     pan.send("steam", steam[None, :])
     pan.heated = True
     if step.oil_target is not None and oil_g > 0.0:
@@ -285,8 +292,3 @@ def open_heat_step(method: tuple[Step, ...]) -> Step | None:
     """Return the one heat step of a method where it has one alone and that says no loss of its own."""
     hot = [step for step in method if step.kind in ("heat", "reduce", "fry")]
     return hot[0] if len(hot) == 1 and hot[0].loss is None else None
-
-
-def sums_of(parts: list[Part]) -> np.ndarray:
-    """Return the sum of parts as one row."""
-    return total_rows(parts)
