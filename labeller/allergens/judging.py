@@ -54,28 +54,36 @@ class Judged:
     food: bool = False
 
 
-class Judge:
-    """Judges the items of one statement. ``languages`` are those the statement is written in, as far as its words tell."""
+# What an item of plain words comes to; shared, as nothing is ever written into it.
+_PLAIN = Judged()
+_PLAIN_FOOD = Judged(food=True)
 
-    def __init__(self, text: str, vocabulary: Vocabulary, languages: frozenset[str]) -> None:
+
+def plain_item(item: Item) -> Judged | None:
+    """Return what an item comes to whose words find, leave open and announce nothing, such as *salt*; else None."""
+    if item.parts or item.notes:
+        return None
+    food = False
+    for unit in item.units:
+        if len(unit.meanings) != 1 or not unit.meanings[0].plain:
+            return None
+        food = food or unit.meanings[0].food
+    return _PLAIN_FOOD if food else _PLAIN
+
+
+class Judge:
+    """Judges the items of one statement."""
+
+    def __init__(self, text: str, vocabulary: Vocabulary) -> None:
         self._text = text
         self._kinds = vocabulary.sources
         self._vocabulary = vocabulary
-        self._languages = languages
-
-    def meanings_of(self, unit: Unit) -> tuple[Meaning, ...]:
-        """Return the meanings a word has in the languages of the text; all of them where that decides nothing."""
-        meanings = unit.meanings
-        if len(meanings) < 2:
-            return meanings
-        fitting = tuple(meaning for meaning in meanings if not meaning.language or meaning.language in self._languages)
-        if fitting:
-            return fitting
-        english = tuple(meaning for meaning in meanings if meaning.language == "en")
-        return english if english and not self._languages else meanings
 
     def judge(self, item: Item) -> Judged:
         """Judge an item and all in its brackets. The tree is at most some forty deep."""
+        plain = plain_item(item)
+        if plain is not None:
+            return plain
         result = Judged()
         parts = [(part, self.judge(part)) for part in item.parts]
         result.parts = [judged for part, judged in parts if part.mode in (INGREDIENT, CONTAINS)]
@@ -91,7 +99,7 @@ class Judge:
                 result.alcohol.extend(judged.alcohol)
                 result.traces.extend(judged.traces)
         own, doubts, carriers, cancelled, origins = self._own(item, result)
-        oils = self._oily_runs(item)
+        oils = self._oily_runs(item) if carriers else set()
         if item.mode in (FREE, NOTE):
             for each in own:
                 if item.mode == FREE:
@@ -113,12 +121,16 @@ class Judge:
             result.alcohol.clear()
             result.traces.clear()
         result.certain.extend(seen for part, judged in parts if part not in item.notes for seen in judged.certain)
-        result.certain = self._finest(result.certain)
-        here = {seen.source for seen in (*own, *below)}
-        kinds_here = {self._kinds[source] for source in here}
-        named_below = [seen for seen in below if seen.sense == NAMES]
-        for doubt in doubts:
-            self._weigh(doubt, result, item.mode, here, kinds_here, cancelled, bool(listed), named_below, own, origins)
+        if len(result.certain) > 1:
+            result.certain = self._finest(result.certain)
+        if doubts:
+            here = {seen.source for seen in (*own, *below)}
+            kinds_here = {self._kinds[source] for source in here}
+            named_below = [seen for seen in below if seen.sense == NAMES]
+            for doubt in doubts:
+                self._weigh(
+                    doubt, result, item.mode, here, kinds_here, cancelled, bool(listed), named_below, own, origins
+                )
         for part, judged in parts:
             if part not in item.notes:
                 result.doubts.extend(judged.doubts)
@@ -143,6 +155,12 @@ class Judge:
         for index, unit in enumerate(item.units):
             if index in item.breaks:
                 run += 1
+            if len(unit.meanings) == 1 and unit.meanings[0].plain:
+                if unit.meanings[0].food:
+                    result.food = True
+                    if "origin" in unit.meanings[0].roles:
+                        origins.add(run)
+                continue
             words = self._text[unit.start : unit.end]
             if not unit.meanings:
                 if len(words) > 1:
@@ -150,7 +168,7 @@ class Judge:
                 continue
             if unit.kind == NUMBER:
                 continue
-            for meaning in self.meanings_of(unit):
+            for meaning in unit.meanings:
                 roles = meaning.roles
                 if meaning.signal:
                     if meaning.signal == "animal free":

@@ -174,6 +174,27 @@ class Matcher:
         return (), False
 
 
+def in_their_language(units: list[Unit]) -> list[Unit]:
+    """Keep of each word the meanings it has in the languages of the text, told by the words that belong to one language only.
+
+    Where that decides nothing, a word keeps all its meanings, so that none is lost; in a text that tells no language, English goes
+    first.
+    """
+    if not any(len(unit.meanings) > 1 for unit in units):
+        return units
+    languages = {unit.meanings[0].language for unit in units if len(unit.meanings) == 1} - {""}
+    kept: list[Unit] = []
+    for unit in units:
+        if len(unit.meanings) > 1:
+            fitting = tuple(each for each in unit.meanings if not each.language or each.language in languages)
+            if not fitting and not languages:
+                fitting = tuple(each for each in unit.meanings if each.language == "en")
+            kept.append(unit._replace(meanings=fitting or unit.meanings))
+        else:
+            kept.append(unit)
+    return kept
+
+
 _matchers: dict[int, Matcher] = {}
 
 

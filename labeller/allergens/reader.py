@@ -4,12 +4,12 @@ The text is cut into pieces (``tokens``), phrases are looked up (``matching``), 
 what follows from the tree is judged (``judging``). Any text can be read; one above a million bytes is refused with a word.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 
 from labeller.allergens.evidence import Finding
 from labeller.allergens.judging import Judge, Judged, Seen
-from labeller.allergens.matching import Unit, load_matcher
+from labeller.allergens.matching import in_their_language, load_matcher
 from labeller.allergens.tokens import tokens_of
 from labeller.allergens.tree import CONTAINS, INGREDIENT, Item, TreeBuilder
 from labeller.allergens.vocabulary import GENERAL_OF_KIND, Vocabulary, load_vocabulary
@@ -46,8 +46,6 @@ class Reading:
         Words the reader does not know; they change nothing.
     negated : tuple of str
         Words of things the statement says are not in it.
-    ingredients : tuple of StatedIngredient
-        The statement as a tree.
     alcohol, alcohol_traces : tuple of str
         Words of alcoholic ingredients; words of ferments, which keep a trace.
     refused : str
@@ -60,10 +58,15 @@ class Reading:
     derived_doubts: tuple[tuple[str, str, str], ...] = ()
     not_understood: tuple[str, ...] = ()
     negated: tuple[str, ...] = ()
-    ingredients: tuple[StatedIngredient, ...] = ()
     alcohol: tuple[str, ...] = ()
     alcohol_traces: tuple[str, ...] = ()
     refused: str = ""
+    statement: str = field(default="", repr=False)
+
+    @property
+    def ingredients(self) -> tuple[StatedIngredient, ...]:
+        """The statement as a tree, worked out when asked for: only a sale label prints it."""
+        return _ingredients_of(self.statement)
 
 
 def read_statement(text: str) -> Reading:
@@ -91,9 +94,8 @@ def read_statement(text: str) -> Reading:
 @lru_cache(maxsize=1024)
 def _read(text: str) -> Reading:
     vocabulary = load_vocabulary()
-    units = load_matcher().units_of(text, tokens_of(text))
-    items = TreeBuilder(units).build()
-    judge = Judge(text, vocabulary, _languages_of(units))
+    items = _items_of(text)
+    judge = Judge(text, vocabulary)
     judged = [(item, judge.judge(item)) for item in items]
     certain = _certain(judged, vocabulary)
     contains = _findings(certain)
@@ -117,13 +119,19 @@ def _read(text: str) -> Reading:
         ),
         not_understood=tuple(dict.fromkeys(word for each in all_judged for word in each.strange)),
         negated=tuple(dict.fromkeys(word for each in all_judged for word in each.negated)),
-        ingredients=tuple(
-            stated
-            for item, each in judged
-            if item.mode == INGREDIENT and (stated := _stated(text, item, each)) is not None
-        ),
         alcohol=tuple(dict.fromkeys(word for each in all_judged for word in each.alcohol)),
         alcohol_traces=tuple(dict.fromkeys(word for each in all_judged for word in each.traces)),
+        statement=text,
+    )
+
+
+@lru_cache(maxsize=256)
+def _ingredients_of(text: str) -> tuple[StatedIngredient, ...]:
+    judge = Judge(text, load_vocabulary())
+    return tuple(
+        stated
+        for item in _items_of(text)
+        if item.mode == INGREDIENT and (stated := _stated(text, item, judge.judge(item))) is not None
     )
 
 
@@ -134,9 +142,9 @@ def _settled_by(contains: tuple[Finding, ...], vocabulary: Vocabulary) -> frozen
     return frozenset(plain | {source for source, kind in vocabulary.sources.items() if kind in whole})
 
 
-def _languages_of(units: list[Unit]) -> frozenset[str]:
-    """Return the languages of the words that mean something in one language only."""
-    return frozenset(unit.meanings[0].language for unit in units if len(unit.meanings) == 1) - {""}
+def _items_of(text: str) -> list[Item]:
+    units = load_matcher().units_of(text, tokens_of(text))
+    return TreeBuilder(in_their_language(units)).build()
 
 
 def _certain(judged: list[tuple[Item, Judged]], vocabulary: Vocabulary) -> list[Seen]:

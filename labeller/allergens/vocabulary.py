@@ -32,7 +32,8 @@ class Meaning:
 
     ``certain`` holds (source, derivation, sense), sense 0 for a word that names the source, 1 for a thing always made of it,
     2 for a made dish; ``doubts`` holds (sources left open, sense, "source" or "list" for what settles it); ``carrier`` is
-    (derivation, sources it may come from, sources left open where none is given).
+    (derivation, sources it may come from, sources left open where none is given); ``plain`` is set where it finds, leaves open and
+    announces nothing, ``food`` where it is something to eat.
     """
 
     language: str = ""
@@ -41,6 +42,8 @@ class Meaning:
     carrier: tuple[str, frozenset[str], frozenset[str]] | None = None
     roles: frozenset[str] = frozenset()
     signal: str = ""
+    plain: bool = False
+    food: bool = False
 
 
 @dataclass(slots=True)
@@ -106,6 +109,13 @@ class Vocabulary:
                 (carrier[0], frozenset(carrier[1]), frozenset(carrier[2])) if carrier else None,
                 frozenset(roles),
                 signals[0] if signals else "",
+                not (
+                    certain
+                    or doubts
+                    or carrier
+                    or any(":" in role or " " in role or role == "alcohol" for role in roles)
+                ),
+                bool({"food", "origin"} & set(roles)),
             )
             self._meanings[number] = known
         return known
