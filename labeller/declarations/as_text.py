@@ -16,6 +16,7 @@ from labeller.declarations.words import (
 )
 
 WIDTH = 80
+_KEEP = "\N{WORD JOINER}"  # stands for a space at which a line may not break
 _BOLD, _RED, _YELLOW, _PLAIN = "\x1b[1m", "\x1b[1;31m", "\x1b[1;33m", "\x1b[0m"
 
 
@@ -77,6 +78,7 @@ class _Page:
             break_long_words=False,
             break_on_hyphens=False,
         )
+        wrapped = [one.replace(_KEEP, " ") for one in wrapped]
         self.lines += [self.tint(one, tint) if tint else one for one in wrapped]
 
     def entry(self, head: str, text: str, indent: int = 2, tint: str = "") -> None:
@@ -110,14 +112,22 @@ def _allergens(page: _Page, declaration: Declaration) -> None:
         if not rows:
             continue
         page.paragraph(STATUS_ON_PAPER[status], 2, tint)
+        if status == UNCONFIRMED:
+            same: dict[str, list[str]] = {}
+            for row in rows:
+                same.setdefault(_reason(row), []).append(group_in_words(row.group))
+            for reason, groups in same.items():
+                page.entry(listed(groups), reason, 4, _BOLD)
+            continue
         for row in rows:
             page.entry(_group_and_sources(row), _reason(row), 4, _BOLD)
+    beside: dict[str, list[str]] = {}
     for row in declaration.allergens:
         if row.status in (CONTAINS, MAY_CONTAIN) and row.unconfirmed:
             others = listed([way(path) for path in row.unconfirmed])
-            page.entry(
-                f"Not known beside that: {group_in_words(row.group).lower()}", f"{others}. Ask the kitchen", 2, _YELLOW
-            )
+            beside.setdefault(others, []).append(group_in_words(row.group).lower())
+    for others, groups in beside.items():
+        page.entry(f"Not known beside that, ask the kitchen: {listed(groups)}", others, 2, _YELLOW)
     none = by_status.get(NONE_DECLARED, [])
     if none:
         page.entry(STATUS_ON_PAPER[NONE_DECLARED], listed([group_in_words(row.group).lower() for row in none]), 2)
@@ -242,7 +252,7 @@ def _plain(key: str) -> str:
 
 def _ingredients(page: _Page, declaration: Declaration) -> None:
     page.heading("Ingredients, by weight as put in")
-    kept = [f"{one.ingredient} {100 * (one.share or 0.0):.1f} %" for one in declaration.ingredients if not one.removed]
+    kept = [f"{one.ingredient}{_KEEP}{100 * (one.share or 0.0):.1f}{_KEEP}%" for one in declaration.ingredients if not one.removed]
     page.paragraph(", ".join(kept) or "none", 2)
     gone = [one.ingredient for one in declaration.ingredients if one.removed]
     if gone:

@@ -26,10 +26,6 @@ _MORE = {
     "vitamin_d_ug": (c.VITAMIN_D_UG, "vitamin_d_ug"), "polyols_g": (c.POLYOLS, "polyols_g"), "starch_g": (c.STARCH, "starch_g"),
     "sugar_alcohol_g": (c.POLYOLS, "polyols_g"), "caffeine_mg": (c.CAFFEINE_MG, "caffeine_mg"),
 }  # fmt: skip
-_OPTIONAL_UNLESS_KNOWN = frozenset(
-    {"mono_unsaturates_g", "polyunsaturates_g", "polyols_g", "starch_g", "sugar_alcohol_g", "caffeine_mg"}
-)
-
 
 @dataclass(frozen=True, slots=True)
 class Missing:
@@ -68,14 +64,9 @@ class Definitions:
 
     @cached_property
     def extra(self) -> tuple[str, ...]:
-        """Figures of this law's panel beyond the main ones."""
-        return tuple(
-            dict.fromkeys(
-                line.key
-                for line in self.law.nutrients
-                if line.key not in MAIN_FIGURES and (line.key in _MORE or line.key == "added_sugars_g")
-            )
-        )
+        """Figures that this law's panel must carry beyond the main ones."""
+        wanted = [line.key for line in self.law.nutrients if line.mandatory and line.key not in MAIN_FIGURES]
+        return tuple(dict.fromkeys(key for key in wanted if key in _MORE or key == "added_sugars_g"))
 
     @cached_property
     def keys(self) -> tuple[str, ...]:
