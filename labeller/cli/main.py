@@ -167,6 +167,11 @@ def main() -> None:
     except BrokenPipeError:
         sys.exit(0)
     except Exception as bug:
+        from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError
+
+        if isinstance(bug, (NotInForceError, NoSuchSubjectError)):
+            print(f"{bug} Choose another day with --on, or another law with --jurisdiction.", file=sys.stderr)
+            sys.exit(WRONG_USAGE)
         if debug:
             raise
         print(f"labeller has a bug: {type(bug).__name__}: {bug}", file=sys.stderr)
