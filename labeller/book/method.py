@@ -7,7 +7,7 @@ from labeller.book.fields import Fields, parse_loss, parse_share
 from labeller.book.lines import LineReader
 from labeller.book.yaml_tree import Mapping, Node, Scalar, Sequence
 from labeller.foundations.faults import Fault, Origin
-from labeller.foundations.names import fold_text, nearest_names
+from labeller.foundations.names import fold_text
 from labeller.foundations.quantities import parse_celsius, parse_minutes
 
 SHARE_STEPS = ("trim", "sieve", "pour off", "left behind")
@@ -45,20 +45,22 @@ def _read_step(node: Node, path: str, reader: LineReader) -> Step | None:
         text = " ".join(node.text.split())
         word = _STEP_WORDS.get(fold_text(text).rstrip("."))
         if word in _ALONE:
-            return _fault(
+            _fault(
                 reader,
                 origin,
                 "method",
                 f"'{text}' alone says nothing the scale can follow.",
                 f"Write '{_ALONE[word]}'.",
             )
+            return None
         if word is not None:
             return Step(word, origin, text)
         return Step("text", origin, text)
     if isinstance(node, Sequence):
-        return _fault(
+        _fault(
             reader, origin, "method", "there is a list where a step belongs.", "Write each step on a line of its own."
         )
+        return None
     if not node.pairs:
         return None
     key, value = node.pairs[0]
@@ -67,20 +69,21 @@ def _read_step(node: Node, path: str, reader: LineReader) -> Step | None:
         return _not_a_step(node, path, reader)
     if len(node.pairs) > 1:
         extra = node.pairs[1][0]
-        return _fault(
+        _fault(
             reader,
             Origin(path, extra.line),
             f"method.{extra.text}",
             f"'{extra.text}' stands beside '{key.text}', as if one step were two.",
             f"Write it inside: '{key.text}: {{{extra.text}: ...}}', or as a step of its own with a '-' before it.",
         )
+        return None
     return _read_named_step(word, value, Origin(path, key.line), reader)
 
 
 def _not_a_step(node: Mapping, path: str, reader: LineReader) -> Step | None:
     key, value = node.pairs[0]
     origin = Origin(path, key.line)
-    near = nearest_names(key.text, list(STEPS))
+    near = reader.notes.nearest(key.text, list(STEPS))
     if (
         len(node.pairs) == 1
         and isinstance(value, Scalar)
@@ -98,23 +101,23 @@ def _not_a_step(node: Mapping, path: str, reader: LineReader) -> Step | None:
         )
         return Step("text", origin, text)
     mend = f"Write '{near[0]}'." if near else f"The steps are {', '.join(STEPS)}; put a plain sentence in quotes."
-    return _fault(reader, origin, f"method.{key.text}", f"'{key.text}' is not a step.", mend)
+    _fault(reader, origin, f"method.{key.text}", f"'{key.text}' is not a step.", mend)
+    return None
 
 
 def _read_named_step(word: str, value: Node, origin: Origin, reader: LineReader) -> Step | None:
     if word == "add":
         return _read_add(value, origin, reader)
     short = _short_form(word, value)
-    if isinstance(short, Step | None) and short is not None:
+    if short is not None:
         return replace(short, origin=origin)
     if not isinstance(value, Mapping):
         shown = value.text if isinstance(value, Scalar) else "a list"
         if word == "strain" and isinstance(value, Scalar) and not value.text:
             return Step("strain", origin, "strain")
         example = _ALONE.get(word, f"{word}: overnight")
-        return _fault(
-            reader, origin, f"method.{word}", f"'{shown}' is not what '{word}' takes.", f"Write '{example}'."
-        )
+        _fault(reader, origin, f"method.{word}", f"'{shown}' is not what '{word}' takes.", f"Write '{example}'.")
+        return None
     fields = Fields(value, origin.path, reader.notes, f"'{word}'")
     what = fields.texts("what") or ()
     step = Step(word, origin, _shown(word, value), what=what)
@@ -203,7 +206,7 @@ def _macerate(step: Step, fields: Fields) -> Step:
         )
     as_ = fold_text(fields.text("as"))
     if as_ and as_ not in MACERATED_AS:
-        near = nearest_names(as_, list(MACERATED_AS))
+        near = fields.notes.nearest(as_, list(MACERATED_AS))
         mend = f"Write '{near[0]}'." if near else f"Write one of {', '.join(MACERATED_AS)}."
         fields.fault(fields.line_of("as"), "as", f"'{fields.text('as')}' is not a way fruit goes into the jar.", mend)
     return replace(
@@ -225,19 +228,19 @@ def _hot(step: Step, fields: Fields, reader: LineReader) -> Step:
     if step.kind == "heat":
         how = fold_text(fields.text("how"))
         if how not in HEAT_WAYS:
-            near = nearest_names(how, list(HEAT_WAYS))
+            near = reader.notes.nearest(how, list(HEAT_WAYS))
             mend = f"Write 'how: {near[0]}'." if near else f"Write 'how:' with one of {', '.join(HEAT_WAYS)}."
             problem = f"'{fields.text('how')}' is not a way of heating." if how else "heat does not say how."
             fields.fault(fields.line_of("how"), "how", problem, mend)
         return replace(step, how=how)
     oil = fields.text("in")
-    oil_target: Target | None = reader.index.find(oil) if oil else None
+    oil_target: Target | None = reader.amounts.find(oil) if oil else None
     if not oil:
         fields.fault(
             fields.line, "in", "fry does not say in what.", "Write 'fry: {in: sunflower oil, takes_up: 8 %}'."
         )
     elif oil_target is None:
-        near = reader.index.nearest(oil)
+        near = reader.amounts.nearest(oil)
         mend = f"Write '{near[0]}', or add an ingredient of that name." if near else "Add an ingredient of that name."
         fields.fault(
             fields.line_of("in"),
@@ -246,7 +249,7 @@ def _hot(step: Step, fields: Fields, reader: LineReader) -> Step:
             mend,
         )
     else:
-        reader.index.take(oil_target)
+        reader.amounts.index.take(oil_target)
     share = fields.parsed("takes_up", parse_share, "a share such as '8 %'")
     if share is None and "takes_up" not in fields.nodes:
         fields.fault(
@@ -274,7 +277,8 @@ def _read_add(value: Node, origin: Origin, reader: LineReader) -> Step | None:
         lines_node = fields.node("lines") or fields.node("take")
         fields.finish()
         if lines_node is None:
-            return _fault(reader, origin, "method.add", "add names no line.", "Write 'add: 40 g brandy'.")
+            _fault(reader, origin, "method.add", "add names no line.", "Write 'add: 40 g brandy'.")
+            return None
         node = lines_node
     lines = reader.read_list(node, origin.path, "add")
     if not lines:

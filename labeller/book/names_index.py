@@ -64,8 +64,10 @@ class NameIndex:
     def find(self, name: str) -> Target | None:
         """Return what a name stands for, or None."""
         target = self.exact.get(exact_key(name)) or self.loose.get(name_key(name))
-        if target is not None:
-            return target
+        return target if target is not None else self.find_bought(name)
+
+    def find_bought(self, name: str) -> Target | None:
+        """Return the ingredient a name would stand for if no preparation of the book had it, or None."""
         good = load_shelf().get(exact_key(name)) or load_shelf().get(name_key(name))
         if good is None:
             return None
@@ -84,8 +86,12 @@ class NameIndex:
             self.taken_from_shelf[good.name] = good
 
     def nearest(self, name: str) -> list[str]:
-        """Return names of the book and the shelf most like a name, the book's own first."""
-        own = nearest_names(name, self.spelled)
-        if own:
-            return own
-        return nearest_names(name, sorted({good.name for good in load_shelf().values()}), at_least=0.72)
+        """Return names of the book and the shelf most like a name: a slip of the pen alone, else up to three.
+
+        The book's own come first unless only the shelf has one that comes as near as a slip of the pen.
+        """
+        shelf = sorted({good.name for good in load_shelf().values()})
+        for known in (self.spelled, shelf):
+            if slip := nearest_names(name, known, most=1, at_least=0.85):
+                return slip
+        return nearest_names(name, self.spelled) or nearest_names(name, shelf, at_least=0.72)

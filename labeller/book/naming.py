@@ -36,10 +36,7 @@ def enter_names(
 
     for ingredient in ingredients:
         target = Target("ingredient", ingredient.name)
-        if (
-            any(other.name == ingredient.name and other is not ingredient for other in ingredients)
-            and target in places
-        ):
+        if target in places:
             notes.faults.append(
                 Fault(
                     ingredient.origin,

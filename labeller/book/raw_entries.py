@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from labeller.book.fields import Notes
+from labeller.book.fields import LONGEST_NAME, Notes
 from labeller.book.yaml_tree import Mapping, Node, Scalar, Sequence
 from labeller.foundations.names import fold_text
 
@@ -73,6 +73,10 @@ def _entry(node: Node, path: str, notes: Notes) -> RawEntry | None:
     name = " ".join(value.text.split()) if isinstance(value, Scalar) else ""
     if not name:
         notes.fault(path, key.line, kind, f"this {kind} has no name.", f"Write '- {kind}: ' and its name.")
+        return None
+    if len(name) > LONGEST_NAME:
+        problem = f"'{name[:60]}...' is longer than a name can be."
+        notes.fault(path, key.line, kind, problem, f"Write a name of at most {LONGEST_NAME} letters.")
         return None
     return RawEntry(kind, name, node, path, key.line)
 

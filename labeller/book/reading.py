@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 
+from labeller.book.amounts import AmountReader
 from labeller.book.entries import Book, Dish, Measure, Menu, Preparation, Target
 from labeller.book.fields import Fields, Notes
 from labeller.book.files import BookFiles, read_files
@@ -79,7 +80,7 @@ def read_book(
         for one in given:
             if own or one.measures:
                 measures[Target("given", entries[position].name, one.name)] = {**own, **one.measures}
-    lines = LineReader(
+    amounts = AmountReader(
         index,
         notes,
         kitchen.jurisdiction if kitchen else "",
@@ -87,11 +88,13 @@ def read_book(
         measures,
         trade_pieces,
     )
+    lines = LineReader(amounts)
     preparations: dict[str, Preparation] = {}
     dishes: dict[str, Dish] = {}
     dish_names: dict[str, str] = {}
     for position, entry in enumerate(entries):
         if entry.kind == "preparation" and entry.name not in preparations:
+            amounts.inside = entry.name
             preparations[entry.name] = read_preparation(entry, givens[position], lines, equipment)
         elif entry.kind == "dish":
             key = name_key(entry.name)
@@ -101,6 +104,7 @@ def read_book(
                 notes.fault(entry.path, entry.line, "dish", problem, "Give one of them another name.")
                 continue
             dish_names[key] = entry.name
+            amounts.inside = ""
             dishes[entry.name] = read_dish(entry, lines)
     menus: dict[str, Menu] = {}
     for entry in entries:

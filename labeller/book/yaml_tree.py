@@ -15,6 +15,7 @@ from labeller.foundations.faults import Fault, Origin
 LARGEST_FILE_BYTES = 2_000_000
 DEEPEST_NESTING = 30
 MOST_NODES = 400_000  # with aliases written out, so that a few lines cannot stand for millions
+MOST_BY_ALIAS = 20_000
 
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufffe\uffff]")  # YAML 1.2, section 5.1
 
@@ -154,13 +155,18 @@ def _explain(text: str, line: int) -> tuple[str, str]:
     )
 
 
+def _line_of(event: yaml.Event, *, at_end: bool = False) -> int:
+    mark = event.end_mark if at_end else event.start_mark
+    return 1 if mark is None else mark.line + 1
+
+
 def _build(events: Iterator[yaml.Event]) -> list[Node]:
     documents: list[Node] = []
     open_nodes: list[Sequence | Mapping] = []
     waiting_keys: list[Scalar | None] = []
     anchors: dict[str, Node] = {}
     anchored: list[str | None] = []
-    total = 0
+    total = by_alias = 0
 
     def place(node: Node) -> None:
         if not open_nodes:
@@ -183,8 +189,8 @@ def _build(events: Iterator[yaml.Event]) -> list[Node]:
 
     for event in events:
         if isinstance(event, yaml.ScalarEvent):
-            mark = event.start_mark
-            node: Node = Scalar(event.value, mark.line + 1, event.style in ("'", '"'), 1, event.end_mark.line + 1)
+            quoted = event.style in ("'", '"')
+            node: Node = Scalar(event.value, _line_of(event), quoted, 1, _line_of(event, at_end=True))
             total += 1
             if event.anchor:
                 anchors[event.anchor] = node
@@ -192,11 +198,11 @@ def _build(events: Iterator[yaml.Event]) -> list[Node]:
         elif isinstance(event, (yaml.SequenceStartEvent, yaml.MappingStartEvent)):
             if len(open_nodes) >= DEEPEST_NESTING:
                 raise _TooMuchError(
-                    event.start_mark.line + 1,
+                    _line_of(event),
                     f"brackets or indents stand more than {DEEPEST_NESTING} deep here.",
                     "A book needs five levels at most: write it flatter.",
                 )
-            line, flow = event.start_mark.line + 1, bool(event.flow_style)
+            line, flow = _line_of(event), bool(event.flow_style)
             opened: Sequence | Mapping = (
                 Sequence([], line, flow) if isinstance(event, yaml.SequenceStartEvent) else Mapping([], line, flow)
             )
@@ -214,17 +220,18 @@ def _build(events: Iterator[yaml.Event]) -> list[Node]:
                 anchors[anchor] = closed
             place(closed)
         elif isinstance(event, yaml.AliasEvent):
-            line = event.start_mark.line + 1
-            target = anchors.get(event.anchor)
+            line = _line_of(event)
+            target = anchors.get(event.anchor or "")
             if target is None:
                 raise _TooMuchError(
                     line, f"'*{event.anchor}' points at nothing above it.", "Write the text out in full."
                 )
             total += target.size
+            by_alias += target.size
             place(target)
-        if total > MOST_NODES:
+        if total > MOST_NODES or by_alias > MOST_BY_ALIAS:
             raise _TooMuchError(
-                event.start_mark.line + 1 if event.start_mark else 1,
+                _line_of(event),
                 "this file stands for more entries than a book can hold.",
                 "Write repeated parts out once and split the file.",
             )
