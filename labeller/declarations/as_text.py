@@ -106,6 +106,7 @@ def _allergens(page: _Page, declaration: Declaration) -> None:
     by_status: dict[str, list[AllergenRow]] = {}
     for row in declaration.allergens:
         by_status.setdefault(row.status, []).append(row)
+    touched = {contact.path: contact.equipment for batch in declaration.lines for contact in batch.contacts}
     page.heading("Allergens")
     for status, tint in ((CONTAINS, _RED), (MAY_CONTAIN, _YELLOW), (UNCONFIRMED, _YELLOW)):
         rows = by_status.get(status, [])
@@ -115,16 +116,16 @@ def _allergens(page: _Page, declaration: Declaration) -> None:
         if status == UNCONFIRMED:
             same: dict[str, list[str]] = {}
             for row in rows:
-                same.setdefault(_reason(row), []).append(group_in_words(row.group))
+                same.setdefault(_reason(row, touched), []).append(group_in_words(row.group))
             for reason, groups in same.items():
                 page.entry(listed(groups), reason, 4, _BOLD)
             continue
         for row in rows:
-            page.entry(_group_and_sources(row), _reason(row), 4, _BOLD)
+            page.entry(_group_and_sources(row), _reason(row, touched), 4, _BOLD)
     beside: dict[str, list[str]] = {}
     for row in declaration.allergens:
         if row.status in (CONTAINS, MAY_CONTAIN) and row.unconfirmed:
-            others = listed([way(path) for path in row.unconfirmed])
+            others = "; ".join(_open_way(path, touched) for path in row.unconfirmed)
             beside.setdefault(others, []).append(group_in_words(row.group).lower())
     for others, groups in beside.items():
         page.entry(f"Not known beside that, ask the kitchen: {listed(groups)}", others, 2, _YELLOW)
@@ -150,18 +151,22 @@ def _group_and_sources(row: AllergenRow) -> str:
     return f"{group}: {listed(named)}" if named else group
 
 
-def _reason(row: AllergenRow) -> str:
+def _reason(row: AllergenRow, touched: dict[tuple[str, ...], str]) -> str:
     if row.status == MAY_CONTAIN:
         return "; ".join(
             f"{listed(list(one.sources))} {_touched(one.path, one.why)}" for one in row.may_contain[:4]
         ) + _more(len(row.may_contain), 4)
     if row.status == UNCONFIRMED:
-        return "; ".join(way(path) for path in row.unconfirmed[:6]) + _more(len(row.unconfirmed), 6)
+        return "; ".join(_open_way(path, touched) for path in row.unconfirmed[:6]) + _more(len(row.unconfirmed), 6)
     return "; ".join(way(path) for path in row.because[:6]) + _more(len(row.because), 6)
 
 
 def _more(count: int, shown: int) -> str:
     return f"; and {count - shown} more ways" if count > shown else ""
+
+
+def _open_way(path: tuple[str, ...], touched: dict[tuple[str, ...], str]) -> str:
+    return _touched(path, touched[path]) if path in touched else way(path)
 
 
 def _touched(path: tuple[str, ...], why: str) -> str:
@@ -209,24 +214,32 @@ def _nutrition(page: _Page, declaration: Declaration, *, dish: bool) -> None:
     figures = declaration.figures
     per_100_g, incomplete = declaration.declared_per_100_g, figures.incomplete()
     keys = list(dict.fromkeys([*declaration.declared_per_portion, *per_100_g]))
+    lines = {line.key: line.basis for line in declaration.law.nutrients}
+    by_weight = not dish or any("per_100_g" in basis for basis in lines.values())
     columns = ([("in a portion", declaration.declared_per_portion)] if dish else []) + (
-        [("in 100 g", per_100_g)] if per_100_g or not dish else []
+        [("in 100 g", per_100_g)] if by_weight else []
     )
     page.lines.append(f"{'':34}" + "".join(f"{head:>16}" for head, _ in columns))
-    shown = [key for key in NUTRIENT_WORDS if key in keys or (key in incomplete and key in _HEADLINE)]
+    shown = [key for key in NUTRIENT_WORDS if key in keys or (key in incomplete and key in _HEADLINE and key in lines)]
     for key in shown:
         words, unit = NUTRIENT_WORDS[key]
+        if key == "energy_kcal" and "energy_kj" not in shown:
+            words = NUTRIENT_WORDS["energy_kj"][0]
         cells = "".join(f"{(values[key] + ' ' + unit) if key in values else 'not known':>16}" for _, values in columns)
         indent = "    " if words.startswith("of which") else "  "
         page.lines.append(f"{indent + words:34}{cells}")
     gaps: dict[str, list[str]] = {}
     for one in figures.missing:
         if one.nutrient in NUTRIENT_WORDS and one.nutrient not in ("energy_kcal", "sodium_mg", "water_g", "alcohol_g"):
-            gaps.setdefault(f"{one.ingredient} ({100 * one.share:.0f} % of what went in)", []).append(
+            gaps.setdefault(f"{one.ingredient} ({_percent(one.share)} of what went in)", []).append(
                 _plain(one.nutrient)
             )
     for ingredient, nutrients in gaps.items():
         page.entry("No figure", f"{ingredient}: {listed(nutrients)}", 2, _YELLOW)
+
+
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f} %" if share >= 0.005 else "less than 1 %"
 
 
 _HEADLINE = frozenset(
@@ -252,7 +265,11 @@ def _plain(key: str) -> str:
 
 def _ingredients(page: _Page, declaration: Declaration) -> None:
     page.heading("Ingredients, by weight as put in")
-    kept = [f"{one.ingredient}{_KEEP}{100 * (one.share or 0.0):.1f}{_KEEP}%" for one in declaration.ingredients if not one.removed]
+    kept = [
+        f"{one.ingredient}{_KEEP}{100 * (one.share or 0.0):.1f}{_KEEP}%"
+        for one in declaration.ingredients
+        if not one.removed
+    ]
     page.paragraph(", ".join(kept) or "none", 2)
     gone = [one.ingredient for one in declaration.ingredients if one.removed]
     if gone:

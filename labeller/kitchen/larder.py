@@ -380,7 +380,7 @@ def _added_share(entry: Ingredient, table: Table, row: int | None, food: _Food) 
         return float("nan")
     group, name = table.group(row), table.name(row).lower()
     if group == "1900":
-        return 1.0 if name.startswith(("sugars", "honey", "syrups", "molasses")) else float("nan")
+        return 1.0 if name.startswith(("sugar", "honey", "syrups", "molasses")) else float("nan")
     plain = (
         "sweetened",
         "candied",
