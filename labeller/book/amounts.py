@@ -92,8 +92,12 @@ class AmountReader:
         first = fold_text(words[0]).removesuffix(".")
         if first not in METRIC_ABBREVIATIONS:
             whole = self._split_name(rest)
-            if whole is not None:  # longest first: "2 cup cakes" are cakes where the book knows cup cakes
+            if whole is not None and not self._is_trade_piece_of(
+                words, whole[1]
+            ):  # longest first: "2 cup cakes" are cakes where the book knows cup cakes
                 return self._line(shown, origin, quantity, "piece", "", *whole)
+        if parse_unit(fold_text(rest)) is not None and self.find(rest) is None:
+            return f"'{shown}' has no name.", "Write what it is after the unit: '250 g double cream'."
         for count in (3, 2, 1):
             if len(words) <= count:
                 continue
@@ -132,6 +136,11 @@ class AmountReader:
                     f"{mend}say what one weighs: 'measures: {{{unit_words}: 20 g}}'.",
                 )
         return self._unknown_name(rest)
+
+    def _is_trade_piece_of(self, words: list[str], target: Target) -> bool:
+        """Tell whether 'stick cinnamon', although a name of the shelf, only counts pieces of its own cinnamon."""
+        tail = self._split_name(" ".join(words[1:])) if len(words) > 1 else None
+        return tail is not None and tail[1] == target and name_key(fold_text(words[0])) in self.trade_pieces
 
     def _sized(self, quantity: Quantity, kind: str, unit: str) -> Quantity:
         if kind == "mass":

@@ -17,9 +17,9 @@ _NUMBER = (
 )
 NUMBER = re.compile(_NUMBER)
 _ROUGH = re.compile(
-    r"(?:about|approximately|approx\.?|around|roughly|circa|ca\.?|c\.|~|≈)\s*(?=[\d½¼¾⅓⅔⅛.,])", re.IGNORECASE
+    rf"(?:about|approximately|approx\.?|around|roughly|circa|ca\.?|c\.|~|≈)\s*(?=[\d{_SIGNS}.,])", re.IGNORECASE
 )
-_UP_TO = re.compile(r"up\s+to\s+(?=[\d½¼¾⅓⅔⅛.,])", re.IGNORECASE)
+_UP_TO = re.compile(rf"up\s+to\s+(?=[\d{_SIGNS}.,])", re.IGNORECASE)
 _RANGE = re.compile(rf"\s*(?P<unit>[a-zA-Z%]{{0,8}}\s*)(?:-|–|—|\bto\b|\bbis\b)\s*(?P<high>{_NUMBER})", re.IGNORECASE)
 _THOUSANDS = re.compile(r"[1-9]\d{0,2},\d{3}")
 
