@@ -128,10 +128,11 @@ class _Shares:
     common: float
 
 
-def _shares(held_g: float, own_g: float, others_g: float, approach: float, partition: float = 1.0) -> _Shares:
+def _shares(held_g: float, own_g: float, others_g: float, approach: float, thinner: float = 1.0) -> _Shares:
     """Work out the shares for solids that end holding ``held_g`` of liquid.
 
     (1 - E) of the liquid held is the solids' own, E of it the common liquid [1]_; solids cannot keep more of their own than they have.
+    ``thinner`` is what the tissue's share of the common liquid is multiplied by, for ethanol it lets in less readily.
     """
     all_g = own_g + others_g
     if all_g <= 0.0 or held_g <= 0.0:
@@ -142,7 +143,15 @@ def _shares(held_g: float, own_g: float, others_g: float, approach: float, parti
     common = (held_g - own * own_g) / others_g if others_g > 0.0 else 0.0
     if common > 1.0:
         common, own = 1.0, min(1.0, (held_g - others_g) / own_g) if own_g > 0.0 else 1.0
-    return _Shares(own, max(0.0, common) * partition)
+    return _Shares(own, max(0.0, common) * thinner)
+
+
+def _thinned(partition: float, held_g: float, all_g: float) -> float:
+    """Return ethanol in the tissue's liquid over that of the common liquid, where the tissue holds K of the liquor's strength.
+
+    x m = K y in the tissue and y in the liquor, ethanol conserved: m = K / (1 - (1 - K) held / all). [1]
+    """
+    return partition / (1.0 - (1.0 - partition) * held_g / all_g) if all_g > 0.0 else 1.0
 
 
 def steep(
@@ -180,11 +189,14 @@ def steep(
         "B low": (approach.high, 1.0),
         "B high": (approach.high, 1.0),
     }
-    for at, part in enumerate(solids):
-        standing = float(part.rows[:, list(c.STANDING_MASS)].sum())
-        held = max(0.0, drained_g[at] - standing)
-        for name, (degree, partition) in cases.items():
-            shares = _shares(held, own_g[at], all_g - own_g[at], degree, partition)
+    held_g = [
+        max(0.0, drained - float(part.rows[:, list(c.STANDING_MASS)].sum()))
+        for part, drained in zip(solids, drained_g, strict=True)
+    ]
+    for name, (degree, partition) in cases.items():
+        thinner = _thinned(partition, min(sum(held_g), all_g), all_g)
+        for at, held in enumerate(held_g):
+            shares = _shares(held, own_g[at], all_g - own_g[at], degree, thinner)
             taken[name][at, :] = shares.common
             taken[name][at, at] = shares.own
     # No part can give more than it has.
