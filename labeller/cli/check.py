@@ -3,7 +3,8 @@
 import json
 from pathlib import Path
 
-from labeller.cli.opening import FAULTS, count_of, notes_as_json, read_and_work_out
+from labeller.cli.exits import FAULTS
+from labeller.cli.opening import count_of, notes_as_json, read_and_work_out
 
 
 def check(book: Path, *, json_out: bool) -> int:

@@ -4,6 +4,7 @@ import contextlib
 import io
 from collections.abc import Callable
 from datetime import date
+from functools import partial
 from pathlib import Path
 
 from labeller.cli.check import check
@@ -12,7 +13,7 @@ from labeller.cli.opening import refuse_usage, say
 from labeller.cli.writing import write_whole
 from labeller.demonstration.place import demonstration_book
 
-EXPLAINED = (("sloe brandy", "alcohol"), ("sloe brandy", "weight"))
+EXPLAINED = (("plum brandy liquor", "alcohol"), ("plum brandy liquor", "weight"))
 
 
 def demo(folder: Path, on: date) -> int:
@@ -25,13 +26,18 @@ def demo(folder: Path, on: date) -> int:
         write_whole(target / name, raw)
     made = {
         "check.txt": _printed(lambda: check(target, json_out=False)),
-        "declarations.txt": _printed(lambda: declare(target, of=None, everything=False, menu=None, jurisdiction=None, on=on, json_out=False)),
-        "declarations.json": _printed(lambda: declare(target, of=None, everything=True, menu=None, jurisdiction=None, on=on, json_out=True)),
+        "declarations.txt": _printed(
+            lambda: declare(target, of=None, everything=False, menu=None, jurisdiction=None, on=on, json_out=False)
+        ),
+        "declarations.json": _printed(
+            lambda: declare(target, of=None, everything=True, menu=None, jurisdiction=None, on=on, json_out=True)
+        ),
     }
     for law in ("eu", "us"):
-        made[f"declarations by the law of {law}.txt"] = _printed(
-            lambda law=law: declare(target, of=None, everything=False, menu=None, jurisdiction=law, on=on, json_out=False)
+        by_law = partial(
+            declare, target, of=None, everything=False, menu=None, jurisdiction=law, on=on, json_out=False
         )
+        made[f"declarations by the law of {law}.txt"] = _printed(by_law)
     _explain(target, folder, on, made)
     for name, text in made.items():
         write_whole(folder / name, text)
@@ -49,7 +55,9 @@ def _refuse_to_lose(target: Path, files: dict[str, bytes]) -> None:
     for path in sorted(target.rglob("*.y*ml")):
         name = path.relative_to(target).as_posix()
         if files.get(name) != path.read_bytes():
-            raise refuse_usage(f"'{path}' is not as the demo writes it, and would be lost. Choose another folder: labeller demo OTHER")
+            raise refuse_usage(
+                f"'{path}' is not as the demo writes it, and would be lost. Choose another folder: labeller demo OTHER"
+            )
 
 
 def _explain(target: Path, folder: Path, on: date, made: dict[str, str]) -> None:
@@ -57,9 +65,8 @@ def _explain(target: Path, folder: Path, on: date, made: dict[str, str]) -> None
 
     for name, figure in EXPLAINED:
         plot = folder / f"{name}, where the alcohol went.svg" if figure == "alcohol" else None
-        made[f"{name}, {figure} explained.txt"] = _printed(
-            lambda name=name, figure=figure, plot=plot: explain(target, name, figure, None, on, False, plot)
-        )
+        run = partial(explain, target, name, figure, None, on, json_out=False, plot=plot)
+        made[f"{name}, {figure} explained.txt"] = _printed(run)
 
 
 def _printed(run: Callable[[], int]) -> str:

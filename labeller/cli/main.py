@@ -106,7 +106,7 @@ def read(
     jurisdiction: Annotated[str, typer.Option("--jurisdiction", help="By whose groups; eu unless said.")] = "eu",
     json_out: Json = False,
 ) -> None:
-    """What the reader makes of a supplier's ingredients statement.
+    """Show what the reader makes of a supplier's ingredients statement.
 
     Example: labeller read "Wheat flour, butter (milk), emulsifier: soya lecithin. May contain nuts."
     """
@@ -131,7 +131,7 @@ def foods(
 
 @app.command()
 def jurisdictions(json_out: Json = False) -> None:
-    """The jurisdictions this tool knows, and how complete each is.
+    """List the jurisdictions this tool knows, and how complete each is.
 
     Example: labeller jurisdictions
     """

@@ -25,12 +25,10 @@ _PEELED = (
 )
 
 
-def advise_on_use(
-    book: Book, made: dict[str, Made], plates: dict[str, object], larder: Larder, table: Table, notes: Notes
-) -> None:
+def advise_on_use(book: Book, made: dict[str, Made], larder: Larder, table: Table, notes: Notes) -> None:
     """Note what a careful person would ask about a book without faults in it."""
     _weigh_losses(book, notes)
-    _more_than_a_batch(book, made, notes)
+    _more_than_a_batch(made, notes)
     _usual_refuse(book, larder, table, notes)
 
 
@@ -61,7 +59,7 @@ def _lines(book: Book) -> list[tuple[str, Line]]:
     return found
 
 
-def _more_than_a_batch(book: Book, made: dict[str, Made], notes: Notes) -> None:
+def _more_than_a_batch(made: dict[str, Made], notes: Notes) -> None:
     """Users that together take more than one batch: each may be made from a batch of its own, so it is advice."""
     used: dict[tuple[str, str], tuple[float, int, Origin]] = {}
     for one in made.values():
@@ -98,7 +96,7 @@ def _usual_refuse(book: Book, larder: Larder, table: Table, notes: Notes) -> Non
         if (
             target is None
             or target.kind != "ingredient"
-            or line.unit not in ("mass",)
+            or line.unit != "mass"
             or line.name in trimmed
             or line.removed
         ):

@@ -100,13 +100,13 @@ def work_out(
         if made is not None:
             benches.made[name] = made
     contact_of = pass_over_equipment(book, larder, benches.made)
-    _carry_contacts(book, benches.made, contact_of)
+    _carry_contacts(benches.made, contact_of)
     plates: dict[str, Plate] = {}
     for dish in book.dishes.values():
         plate = _lay(maker, dish, contact_of)
         if plate is not None:
             plates[dish.name] = plate
-    advise_on_use(book, benches.made, plates, larder, table, notes)
+    advise_on_use(book, benches.made, larder, table, notes)
     return Workings(book, larder, evidence, benches.made, plates, scale, contact_of)
 
 
@@ -185,12 +185,12 @@ def _in_order_of_need(book: Book, notes: Notes) -> list[str]:
     return order
 
 
-def _carry_contacts(book: Book, made: dict[str, Made], contact_of: dict[tuple[str, str], tuple[Contact, ...]]) -> None:
+def _carry_contacts(made: dict[str, Made], contact_of: dict[tuple[str, str], tuple[Contact, ...]]) -> None:
     """Let may-contains of equipment travel on with what is made of a batch, in the order of need."""
     if not contact_of:
         return
     for name, one in made.items():
-        found: dict[Contact, None] = {contact: None for contact in contact_of.get(("given", name), ())}
+        found: dict[Contact, None] = dict.fromkeys(contact_of.get(("given", name), ()))
         lines = [taken.line for taken in one.taken]
         for line in lines:
             for contact in contacts_of_line(line, made, contact_of):
