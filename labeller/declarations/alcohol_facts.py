@@ -55,7 +55,7 @@ class ThresholdSide:
         """Return one line: the threshold, and what falls on which side."""
         side = {True: "yes", False: "no"}
         if self.estimate == self.high:
-            verdict = f"{side[self.estimate]}, by the estimate and by the high end"
+            verdict = f"{side[self.estimate]} by the estimate and by the high end"
         else:
             verdict = f"{side[self.estimate]} by the estimate, {side[self.high]} by the high end"
         return f"{self.bound} {self.percent_vol:g} % vol: {verdict}"

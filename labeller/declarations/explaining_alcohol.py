@@ -116,13 +116,13 @@ def _against_the_law(facts: AlcoholFacts, declaration: Declaration) -> Reason:
         )
     here = [one for one in facts.thresholds if one.jurisdiction == declaration.law.code]
     others = [one for one in facts.thresholds if one.jurisdiction != declaration.law.code]
-    parts = [Reason(f"{one.as_text()}. {one.words}", clauses=(one.clause,)) for one in here]
+    parts = [Reason(f"{one.as_text()} ({one.words})", clauses=(one.clause,)) for one in here]
     if others:
         parts.append(
             Reason(
                 "Elsewhere:",
                 parts=tuple(
-                    Reason(f"{one.jurisdiction}, {one.as_text()}. {one.words}", clauses=(one.clause,))
+                    Reason(f"{one.jurisdiction}, {one.as_text()} ({one.words})", clauses=(one.clause,))
                     for one in others
                 ),
             )

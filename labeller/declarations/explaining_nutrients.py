@@ -154,6 +154,7 @@ def _ingredients(declarer: Declarer, batch: Batch, key: str) -> list[Reason]:
     larder, unit = declarer.workings.larder, unit_of(key)
     known = declarer.definitions.known[key]
     found: list[Reason] = []
+    none_in: list[str] = []
     ingoing = batch.ingoing()
     for place in dict.fromkeys(batch.ids.tolist()):
         mask = batch.ids == place
@@ -172,14 +173,19 @@ def _ingredients(declarer: Declarer, batch: Batch, key: str) -> list[Reason]:
             continue
         value = _figure(declarer, own, key)
         per_100_g = _figure(declarer, _hundred_grams(declarer, place), key)
+        if value == 0.0 and (per_100_g == 0.0 or put_in == 0.0):
+            none_in.append(larder.names[place])
+            continue
         plain = put_in * per_100_g / 100.0
         words = f"{larder.names[place]}{way}: {grams(put_in)} put in x {amount(per_100_g, unit)} in 100 g = {amount(plain, unit)}"
         if abs(plain - value) > 0.005 * max(abs(plain), 1e-6):
-            words += f"; {amount(value, unit)} of it after the steps"
+            words += f"; after the steps {amount(value, unit)} of it is here"
         grounds, clauses = _figure_source(declarer, place, key)
         found.append(
             Reason(words, {key: value, "put_in_g": put_in, "per_100_g": per_100_g}, grounds, clauses)
         )
+    if none_in:
+        found.append(Reason(f"None comes from: {', '.join(sorted(none_in))} (by their rows or packs).", {key: 0.0}))
     return sorted(found, key=lambda one: (-one.figures.get(key, 0.0), one.text))
 
 
