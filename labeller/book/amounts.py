@@ -92,9 +92,8 @@ class AmountReader:
         first = fold_text(words[0]).removesuffix(".")
         if first not in METRIC_ABBREVIATIONS:
             whole = self._split_name(rest)
-            if whole is not None and not self._is_trade_piece_of(
-                words, whole[1]
-            ):  # longest first: "2 cup cakes" are cakes where the book knows cup cakes
+            # Longest first: "2 cup cakes" are cakes where the book knows cup cakes.
+            if whole is not None and not self._is_trade_piece_of(words, whole[1]):
                 return self._line(shown, origin, quantity, "piece", "", *whole)
         if parse_unit(fold_text(rest)) is not None and self.find(rest) is None:
             return f"'{shown}' has no name.", "Write what it is after the unit: '250 g double cream'."
@@ -157,7 +156,8 @@ class AmountReader:
         wanted, unit = name_key(words), parse_unit(words)
         if unit is not None and unit.name in METRIC_ABBREVIATIONS:
             return ""
-        for measures in (self.entry_measures.get(target, {}), self.house_measures):
+        own = self.entry_measures.get(target) or self.index.shelf_measures(target)
+        for measures in (own, self.house_measures):
             for name in measures:
                 if name_key(name) == wanted or (unit is not None and parse_unit(name) == unit):
                     return name

@@ -85,6 +85,13 @@ class NameIndex:
         if good is not None:
             self.taken_from_shelf[good.name] = good
 
+    def shelf_measures(self, target: Target) -> list[str]:
+        """Return the names of the measures a good of the shelf has of its own."""
+        if target.kind != "ingredient" or self.exact.get(exact_key(target.entry)) == target:
+            return []
+        good = load_shelf().get(exact_key(target.entry))
+        return list(good.record.get("measures", ())) if good is not None else []
+
     def nearest(self, name: str) -> list[str]:
         """Return names of the book and the shelf most like a name: a slip of the pen alone, else up to three.
 

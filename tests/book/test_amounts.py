@@ -4,11 +4,16 @@ Sizes of units: NIST Handbook 44 (2023), Appendix C, for pounds, ounces and US m
 1995 (UK) for the imperial pint and fluid ounce; metric spoons and the metric cup are common practice, no source.
 """
 
+from collections.abc import Callable
+
 import pytest
 
-from labeller.book.entries import Line
+from labeller.book.entries import Book, Line
+from labeller.book.fields import Notes
 
-from .conftest import FaultsOf, ReadBook, ReadLine
+ReadBook = Callable[..., tuple[Book | None, Notes]]
+ReadLine = Callable[..., Line]
+FaultsOf = Callable[..., list[str]]
 
 NUMBERS = [  # the contract's list of forms, and what each stands for by arithmetic
     ("250", 250.0),
@@ -30,7 +35,7 @@ NUMBERS = [  # the contract's list of forms, and what each stands for by arithme
 
 
 @pytest.mark.parametrize(("written", "value"), NUMBERS)
-def test_every_form_of_number(line: ReadLine, written: str, value: float):
+def test_every_form_of_number(line: ReadLine, written: str, value: float) -> None:
     read = line(f"{written} g double cream")
     assert read.unit == "mass"
     assert read.quantity.low == read.quantity.estimate == read.quantity.high == pytest.approx(value, rel=1e-12)
@@ -58,7 +63,7 @@ ROUGH = [  # the contract: the estimate is the middle; "about 450 ml" stands for
 @pytest.mark.parametrize(("written", "low", "estimate", "high"), ROUGH)
 def test_rough_amounts_are_counted_with_their_range(
     line: ReadLine, written: str, low: float, estimate: float, high: float
-):
+) -> None:
     quantity = line(written).quantity
     assert quantity.rough
     assert (quantity.low, quantity.estimate, quantity.high) == pytest.approx((low, estimate, high))
@@ -67,12 +72,12 @@ def test_rough_amounts_are_counted_with_their_range(
 @pytest.mark.parametrize(
     "written", ["cinnamon to taste", "to taste cinnamon", "cinnamon, to taste", "To taste: cinnamon"]
 )
-def test_to_taste_is_rough_and_keeps_its_name(line: ReadLine, written: str):
+def test_to_taste_is_rough_and_keeps_its_name(line: ReadLine, written: str) -> None:
     read = line(written)
     assert (read.unit, read.name, read.quantity.rough) == ("to taste", "cinnamon", True)
 
 
-def test_to_cover(line: ReadLine):
+def test_to_cover(line: ReadLine) -> None:
     assert (line("gin to cover").unit, line("gin, to cover, optional").optional) == ("to cover", True)
 
 
@@ -97,7 +102,7 @@ UNITS = [
 
 
 @pytest.mark.parametrize(("written", "kind", "size"), UNITS)
-def test_units_of_every_kitchen(line: ReadLine, written: str, kind: str, size: float):
+def test_units_of_every_kitchen(line: ReadLine, written: str, kind: str, size: float) -> None:
     read = line(f"{written} double cream")
     assert (read.unit, read.name) == (kind, "double cream")
     assert read.quantity.estimate == pytest.approx(size, rel=1e-9)
@@ -121,7 +126,9 @@ BY_JURISDICTION = [
 
 
 @pytest.mark.parametrize(("code", "unit", "millilitres"), BY_JURISDICTION)
-def test_spoons_and_cups_as_the_jurisdiction_measures_them(line: ReadLine, code: str, unit: str, millilitres: float):
+def test_spoons_and_cups_as_the_jurisdiction_measures_them(
+    line: ReadLine, code: str, unit: str, millilitres: float
+) -> None:
     assert line(f"1 {unit} gin", code).quantity.estimate == pytest.approx(millilitres, rel=1e-9)
 
 
@@ -136,7 +143,7 @@ ALIASES = [
 
 
 @pytest.mark.parametrize(("alias", "unit"), ALIASES)
-def test_aliases_of_units(line: ReadLine, alias: str, unit: str):
+def test_aliases_of_units(line: ReadLine, alias: str, unit: str) -> None:
     assert line(f"2 {alias} of gin").quantity == line(f"2 {unit} gin").quantity
 
 
@@ -150,7 +157,7 @@ def test_aliases_of_units(line: ReadLine, alias: str, unit: str):
         ("3 drops gin", "drop"),
     ],
 )
-def test_small_units(line: ReadLine, written: str, word: str):
+def test_small_units(line: ReadLine, written: str, word: str) -> None:
     assert (line(written).unit, line(written).unit_word) == ("small", word)
 
 
@@ -169,26 +176,26 @@ SHARES = [
 
 
 @pytest.mark.parametrize(("written", "share"), SHARES)
-def test_shares_of_a_preparation(line: ReadLine, written: str, share: float):
+def test_shares_of_a_preparation(line: ReadLine, written: str, share: float) -> None:
     read = line(written)
     assert (read.unit, read.name) == ("share", "custard")
     assert read.quantity.estimate == pytest.approx(share)
 
 
 @pytest.mark.parametrize("written", ["2 tarts", "2 tart", "2 of the tarts"])
-def test_pieces_of_a_preparation(line: ReadLine, written: str):
+def test_pieces_of_a_preparation(line: ReadLine, written: str) -> None:
     read = line(written)
     assert (read.unit, read.quantity.estimate) == ("piece", 2.0)
     assert read.target is not None
     assert read.target.entry == "tart"
 
 
-def test_a_share_of_what_is_bought_in_is_refused(faults_of_line: FaultsOf):
+def test_a_share_of_what_is_bought_in_is_refused(faults_of_line: FaultsOf) -> None:
     (fault,) = faults_of_line("all double cream")
     assert fault.startswith("'all double cream' is a share, and 'double cream' is bought in, not made in a batch.")
 
 
-def test_half_of_a_piece_bought_in_is_half_a_piece(line: ReadLine):
+def test_half_of_a_piece_bought_in_is_half_a_piece(line: ReadLine) -> None:
     assert (line("half an onion").unit, line("half an onion").quantity.estimate) == ("piece", 0.5)
 
 
@@ -196,31 +203,35 @@ def test_half_of_a_piece_bought_in_is_half_a_piece(line: ReadLine):
     ("written", "word", "name"),
     [
         ("2 leaves strange leaf", "leaves", "strange leaf"),
-        ("1 clove garlic", "clove", "garlic"),
-        ("2 cloves of garlic", "cloves", "garlic"),
         ("1 stick cinnamon", "stick", "cinnamon"),
     ],
 )
-def test_trade_pieces(line: ReadLine, written: str, word: str, name: str):
+def test_trade_pieces(line: ReadLine, written: str, word: str, name: str) -> None:
     assert (line(written).unit, line(written).unit_word, line(written).name) == ("trade piece", word, name)
 
 
-def test_pieces_have_no_unit(line: ReadLine):
+def test_pieces_have_no_unit(line: ReadLine) -> None:
     assert (line("3 eggs").unit, line("3 eggs").unit_word) == ("piece", "")
 
 
-def test_measures_of_the_entry(line: ReadLine):
+def test_measures_of_the_entry(line: ReadLine) -> None:
     assert (line("2 ladles strange leaf").unit, line("2 ladles strange leaf").unit_word) == ("measure", "ladle")
 
 
 @pytest.mark.parametrize("written", ["2 tablespoons custard", "2 tbsp custard", "2 tbsp of the custard"])
-def test_an_entry_s_own_tablespoon_goes_before_the_unit(line: ReadLine, written: str):
+def test_an_entry_s_own_tablespoon_goes_before_the_unit(line: ReadLine, written: str) -> None:
     # The contract's own preparation has 'measures: {tablespoon: 12 g}'.
     assert (line(written).unit, line(written).unit_word) == ("measure", "tablespoon")
     assert line("2 tbsp gin").unit == "volume"
 
 
-def test_measures_of_the_kitchen(read: ReadBook):
+def test_measures_of_a_good_of_the_shelf(line: ReadLine) -> None:
+    # The shelf says what a clove of its garlic and a stick of its celery weigh.
+    assert (line("1 clove garlic").unit, line("2 cloves of garlic").unit_word) == ("measure", "clove")
+    assert (line("2 sticks of celery").unit, line("2 sticks of celery").unit_word) == ("measure", "stick")
+
+
+def test_measures_of_the_kitchen(read: ReadBook) -> None:
     book, notes = read(
         "- kitchen: K\n  jurisdiction: gb\n  measures: {quenelle: 45 g}\n- dish: d\n  plate: [2 quenelles double cream]",
         kitchen=None,
@@ -231,7 +242,7 @@ def test_measures_of_the_kitchen(read: ReadBook):
     assert book.kitchen.measures == {"quenelle": (45.0, "g")}
 
 
-def test_the_longest_name_wins_over_a_unit(line: ReadLine):
+def test_the_longest_name_wins_over_a_unit(line: ReadLine) -> None:
     read = line("2 cup cakes")
     assert (read.unit, read.name) == ("piece", "cup cakes")
 
@@ -246,7 +257,7 @@ NAMES = [  # (line, name it must find, remark)
 
 
 @pytest.mark.parametrize(("written", "name", "remark"), NAMES)
-def test_a_name_with_a_comma_or_a_remark_longest_first(line: ReadLine, written: str, name: str, remark: str):
+def test_a_name_with_a_comma_or_a_remark_longest_first(line: ReadLine, written: str, name: str, remark: str) -> None:
     assert (line(written).name, line(written).remark) == (name, remark)
 
 
@@ -254,7 +265,7 @@ def test_a_name_with_a_comma_or_a_remark_longest_first(line: ReadLine, written: 
     "written",
     ["Double Cream", "DOUBLE CREAM", "double  cream", "doublecream", "double creams", "dóuble crèam", "double\tcream"],
 )
-def test_names_without_regard_to_case_accents_spacing_and_plural(line: ReadLine, written: str):
+def test_names_without_regard_to_case_accents_spacing_and_plural(line: ReadLine, written: str) -> None:
     target = line(f"10 g {written}").target
     assert target is not None
     assert target.entry == "double cream"
@@ -263,13 +274,10 @@ def test_names_without_regard_to_case_accents_spacing_and_plural(line: ReadLine,
 @pytest.mark.parametrize(
     "written", ["dubble cream", "double-cream", "creams double", "double crea", "thick double cream"]
 )
-def test_otherwise_names_match_exactly(faults_of_line: FaultsOf, written: str):
+def test_otherwise_names_match_exactly(faults_of_line: FaultsOf, written: str) -> None:
     (fault,) = faults_of_line(f"10 g {written}")
-    assert fault == (
-        f"'{written}' is not an ingredient or preparation of this book, nor on the shelf."
-        " | Write 'double cream', or add an ingredient of that name."
-    ) or fault.startswith(f"'{written}' is not an ingredient or preparation of this book, nor on the shelf. | ")
-    assert "'double cream'" in fault or written == "creams double"
+    assert fault.startswith(f"'{written}' is not an ingredient or preparation of this book, nor on the shelf. | ")
+    assert fault.endswith("dd an ingredient of that name.")
 
 
 def endings(read: Line) -> tuple[bool, bool, list[str]]:
@@ -288,23 +296,23 @@ ENDINGS = [
 
 
 @pytest.mark.parametrize(("written", "expected"), ENDINGS)
-def test_endings(line: ReadLine, written: str, expected: tuple[bool, bool, list[str]]):
+def test_endings(line: ReadLine, written: str, expected: tuple[bool, bool, list[str]]) -> None:
     assert endings(line(written)) == expected
 
 
 @pytest.mark.parametrize("written", ["12 g hazelnuts, optional", "20 ml gin, or 20 ml double cream"])
-def test_optional_and_or_are_for_plates_only(faults_of_line: FaultsOf, written: str):
+def test_optional_and_or_are_for_plates_only(faults_of_line: FaultsOf, written: str) -> None:
     (fault,) = faults_of_line(written, "takes")
     assert f"'{written}' says " in fault
     assert "which only a plate can" in fault
 
 
-def test_a_fault_behind_or_is_told_once(faults_of_line: FaultsOf):
+def test_a_fault_behind_or_is_told_once(faults_of_line: FaultsOf) -> None:
     (fault,) = faults_of_line("20 ml gin, or 20 ml zzyzx")
     assert fault.startswith("'zzyzx' is not an ingredient or preparation of this book, nor on the shelf.")
 
 
-def test_the_mapping_form(read: ReadBook):
+def test_the_mapping_form(read: ReadBook) -> None:
     text = """
 - ingredient: hazelnuts, or so
 - dish: d
@@ -343,14 +351,14 @@ NOT_AMOUNTS = [
 
 
 @pytest.mark.parametrize(("written", "words"), NOT_AMOUNTS)
-def test_what_is_no_amount_is_said_and_mended(faults_of_line: FaultsOf, written: str, words: str):
+def test_what_is_no_amount_is_said_and_mended(faults_of_line: FaultsOf, written: str, words: str) -> None:
     (fault,) = faults_of_line(written)
     problem, mend = fault.split(" | ")
     assert words in problem
     assert mend.endswith(".")
 
 
-def test_a_thousand_with_a_comma_is_read_as_a_decimal_and_told_once(read: ReadBook):
+def test_a_thousand_with_a_comma_is_read_as_a_decimal_and_told_once(read: ReadBook) -> None:
     book, notes = read("- dish: d\n  plate:\n    - 1,250 g sugar, optional\n")
     assert book is not None
     assert book.dishes["d"].plate[0].quantity.estimate == pytest.approx(1.25)
@@ -360,7 +368,7 @@ def test_a_thousand_with_a_comma_is_read_as_a_decimal_and_told_once(read: ReadBo
     ]
 
 
-def test_a_preparation_may_take_the_bought_good_of_its_own_name(read: ReadBook):
+def test_a_preparation_may_take_the_bought_good_of_its_own_name(read: ReadBook) -> None:
     book, notes = read(
         "- preparation: spinach\n  takes: [500 g spinach, 20 g unsalted butter]\n- dish: d\n  plate: [100 g spinach]\n"
     )
@@ -374,7 +382,7 @@ def test_a_preparation_may_take_the_bought_good_of_its_own_name(read: ReadBook):
     assert book.ingredients["spinach"].from_shelf
 
 
-def test_a_preparation_without_a_good_of_its_name_still_takes_itself(read: ReadBook):
+def test_a_preparation_without_a_good_of_its_name_still_takes_itself(read: ReadBook) -> None:
     # Left to the kitchen room, which prints the cycle.
     book, _ = read("- preparation: house sauce\n  takes: [500 g house sauce]\n")
     assert book is not None
