@@ -61,7 +61,12 @@ def row_in_words(kind: str, minutes: float | None) -> str:
 
 
 def heat_parts(
-    parts: list[Part], kind: str, minutes: float | None, lost: Quantity | None, field: str = "loses"
+    parts: list[Part],
+    kind: str,
+    minutes: float | None,
+    lost: Quantity | None,
+    field: str = "loses",
+    only: list[Part] | None = None,
 ) -> tuple[Floats, str]:
     """Heat parts: ethanol leaves by its rule, the rest of a stated loss is water.
 
@@ -77,6 +82,8 @@ def heat_parts(
         The whole loss of weight, where it is known, with its range where it is rough. [g]
     field : str
         The key the loss was written under, for the fault.
+    only : list[Part] | None
+        The parts whose ethanol leaves, where it is not that of all: what is stirred into hot food.
 
     Returns
     -------
@@ -108,7 +115,11 @@ def heat_parts(
             "Look at the weights again: water and alcohol are all that can leave as steam.",
             field,
         )
-    factors = [_factors(part, kind, minutes) for part in parts]
+    leaving = [only is None or any(part is one for one in only) for part in parts]
+    factors = [
+        _factors(part, kind, minutes) if leaves else np.ones(len(part.rows))
+        for part, leaves in zip(parts, leaving, strict=True)
+    ]
     going = [part.rows[:, c.ETHANOL] * (1.0 - factor) for part, factor in zip(parts, factors, strict=True)]
     going_g = float(sum(one.sum() for one in going))
     decided = row_in_words(kind, _summed_minutes(parts, kind, minutes))
@@ -131,14 +142,15 @@ def heat_parts(
         if kind != "flame" and ethanol_g > 0.0:  # the bound, were the loss at its low end
             ends = ends[0], max(ends[1], 1.0 - lost.low / ethanol_g)
     water_share = min(1.0, water_lost_g / water_g) if water_g > 0.0 else 0.0
-    for part, gone in zip(parts, going, strict=True):
+    for part, gone, leaves in zip(parts, going, leaving, strict=True):
         ethanol = part.rows[:, c.ETHANOL]
         left = np.divide(ethanol - gone, ethanol, out=np.ones_like(ethanol), where=ethanol > 0.0)
         steam[c.WATER] += float(part.rows[:, c.WATER].sum()) * water_share
         steam[c.ETHANOL] += float(gone.sum())
         part.rows[:, c.WATER] *= 1.0 - water_share
         part.rows[:, c.ETHANOL] = ethanol - gone
-        _carry_range(part, kind, minutes, left, (ends[0], physics, ends[1]))
+        if leaves:
+            _carry_range(part, kind, minutes, left, (ends[0], physics, ends[1]))
     if ethanol_g > 0.0:
         decided += f"; the other end is what a loss of {100 * whole_loss_g / before_g:.1f} % of the weight leaves, {100 * physics:.0f} %"
     return steam, decided

@@ -58,8 +58,8 @@ class Event:
 class Pan:
     """Everything on the bench while a method runs.
 
-    ``main`` is the whole pan, after a strain the liquor; ``steeping`` names the parts a macerate made solids, with the share
-    of the drained weight that was counted on.
+    ``main`` is the whole pan, after a strain the liquor; ``steeping`` names the parts a macerate made solids,
+    ``joined`` what the last 'add' brought.
     """
 
     main: list[Part] = field(default_factory=list)
@@ -67,6 +67,7 @@ class Pan:
     strained: bool = False
     heated: bool = False
     steeping: list[Part] = field(default_factory=list)
+    joined: list[Part] = field(default_factory=list)
     sinks: dict[str, Floats] = field(default_factory=dict)
     taken_up_g: float = 0.0
     story: list[Event] = field(default_factory=list)

@@ -180,7 +180,10 @@ def heat(pan: Pan, step: Step, work: Work) -> str:
     if step is work.open_heat_step and work.override_g is not None:
         lost, written = Quantity(work.override_g, work.override_g, work.override_g), "gives"
     kind = "reduce" if step.kind == "reduce" else step.how
-    steam, words = heat_parts(parts, kind, step.minutes, lost, written)
+    only = None
+    if kind == "stir in" and not step.what:  # what the 'add' just before brought; the hot food has had its heat
+        only = [part for part in parts if any(part is one for one in pan.joined)] or None
+    steam, words = heat_parts(parts, kind, step.minutes, lost, written, only)
     pan.send("steam" if kind != "flame" else "flame", steam[None, :])
     pan.heated = True
     return words
@@ -223,6 +226,7 @@ def add(pan: Pan, step: Step, work: Work) -> str:
             home = pan.solids
     joined = work.take(step)
     home.extend(joined)
+    pan.joined = joined
     return f"{total_weight_g(joined):.0f} g join"
 
 
