@@ -129,7 +129,9 @@ def steeping_of(workings: Workings, name: str) -> Steeping | None:
         if taken.batch is not None and not taken.line.removed and taken.line.name not in wanted
     ]
     rows = np.sum([taken.batch.rows.sum(axis=0) for taken in liquids if taken.batch is not None], axis=0)
-    poured = strength_percent_vol(float(rows[c.ETHANOL]), float(rows[c.WATER]), float(rows[list(c.DISSOLVED_MASS)].sum()))
+    poured = strength_percent_vol(
+        float(rows[c.ETHANOL]), float(rows[c.WATER]), float(rows[list(c.DISSOLVED_MASS)].sum())
+    )
     if float(liquor[:, 2].max()) <= 0.0:
         return None
     names = tuple(taken.line.name for taken in liquids if taken.batch is not None and taken.grams > 0.0)
@@ -203,20 +205,24 @@ def _users(workings: Workings, given: str, here_g: float, depth: int) -> tuple[S
         )
     rest = here_g - asked * scale
     if rest >= _TRACE_G:
-        found.append(Stream(f"{given} as it is: plates and larder", rest, "part"))
+        found.append(Stream(f"the rest of {given}: plates and larder", rest, "part"))
     return tuple(found)
 
 
 def _below(workings: Workings, made: Made) -> list[str]:
     found = []
-    for one in sorted(made.taken, key=lambda taken: -c.ethanol_g(taken.batch.rows) if taken.batch is not None else 0.0):
+    for one in sorted(
+        made.taken, key=lambda taken: -c.ethanol_g(taken.batch.rows) if taken.batch is not None else 0.0
+    ):
         target = one.line.target
         if target is not None and target.kind == "given" and target.entry in workings.made:
             found.append(target.entry)
     return found
 
 
-def _steeped_for(workings: Workings, preparation: Preparation, place: int, minutes: float) -> tuple[Batch, Batch] | None:
+def _steeped_for(
+    workings: Workings, preparation: Preparation, place: int, minutes: float
+) -> tuple[Batch, Batch] | None:
     steps = (*preparation.method[:place], replace(preparation.method[place], minutes=minutes))
     later = next((step for step in preparation.method[place:] if step.kind == "strain"), None)
     strain = Step("strain", preparation.origin, "strain", holds=later.holds if later is not None else None)

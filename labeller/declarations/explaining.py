@@ -140,7 +140,11 @@ def explain(declarer: Declarer, thing: ThingKind, name: str, figure: str) -> Exp
         made = workings.made[name]
         if asked.kind not in ("alcohol", "weight"):
             raise UnknownFigureError(figure, [], tuple(f"'{figure}' of '{given}'" for given in made.given))
-        reason = alcohol_of_preparation(workings, made) if asked.kind == "alcohol" else weight_of_preparation(workings, made)
+        reason = (
+            alcohol_of_preparation(workings, made)
+            if asked.kind == "alcohol"
+            else weight_of_preparation(workings, made)
+        )
         return Explanation(name, thing, asked, law.code, law.day.isoformat(), reason)
     declaration = declarer.dish(name) if thing == "dish" else declarer.given(name)
     facts: AlcoholFacts | None = None

@@ -147,13 +147,9 @@ def _given_story(workings: Workings, given: str, seen: set[str]) -> Reason:
 def _made_story(workings: Workings, made: Made, seen: set[str]) -> Reason:
     seen.add(made.preparation.name)
     parts = [
-        told
-        for one in made.taken
-        if one.batch is not None and (told := _went_in(workings, one, seen)) is not None
+        told for one in made.taken if one.batch is not None and (told := _went_in(workings, one, seen)) is not None
     ]
-    number = 0
-    for event in made.story:
-        number += 1
+    for number, event in enumerate(made.story, 1):
         told = _step(event, number)
         if told is not None:
             parts.append(told)
@@ -178,9 +174,11 @@ def _made_story(workings: Workings, made: Made, seen: set[str]) -> Reason:
 
 
 def _gone_words(sink: str) -> str:
-    return {"steam": "off with the steam", "flame": "burned off in the flame", "not kept": "with the part not kept"}.get(
-        sink, sink if sink.startswith("left") else f"with what went to '{sink}'"
-    )
+    return {
+        "steam": "off with the steam",
+        "flame": "burned off in the flame",
+        "not kept": "with the part not kept",
+    }.get(sink, sink if sink.startswith("left") else f"with what went to '{sink}'")
 
 
 def _went_in(workings: Workings, one: Taken, seen: set[str]) -> Reason | None:
@@ -224,7 +222,11 @@ def _step(event: Event, number: int) -> Reason | None:
     before, after = event.ethanol_before, event.ethanol_after
     if max(before[2], after[2]) < _TRACE_G:
         return None
-    moved = abs(before[1] - after[1]) > _TRACE_G or abs(before[0] - after[0]) > _TRACE_G or abs(before[2] - after[2]) > _TRACE_G
+    moved = (
+        abs(before[1] - after[1]) > _TRACE_G
+        or abs(before[0] - after[0]) > _TRACE_G
+        or abs(before[2] - after[2]) > _TRACE_G
+    )
     if not moved and abs(event.before_g - event.after_g) < 1e-9 and event.kind not in ("macerate", "strain", "text"):
         return None
     words = f"Step {number}, {event.text}"
@@ -235,7 +237,9 @@ def _step(event: Event, number: int) -> Reason | None:
             else f"weight stays {grams(event.before_g)}"
         )
         ethanol = (
-            f"alcohol {spread(*before)} to {spread(*after)}" if moved else f"all the alcohol is still there, {spread(*after)}"
+            f"alcohol {spread(*before)} to {spread(*after)}"
+            if moved
+            else f"all the alcohol is still there, {spread(*after)}"
         )
         words += f": {weight}; {ethanol}."
         if event.sentence:
@@ -245,8 +249,14 @@ def _step(event: Event, number: int) -> Reason | None:
         {
             "before_g": event.before_g,
             "after_g": event.after_g,
-            **{f"ethanol_before_{name}_g": value for name, value in zip(("low", "estimate", "high"), before, strict=True)},
-            **{f"ethanol_after_{name}_g": value for name, value in zip(("low", "estimate", "high"), after, strict=True)},
+            **{
+                f"ethanol_before_{name}_g": value
+                for name, value in zip(("low", "estimate", "high"), before, strict=True)
+            },
+            **{
+                f"ethanol_after_{name}_g": value
+                for name, value in zip(("low", "estimate", "high"), after, strict=True)
+            },
         },
         (str(event.origin),),
     )

@@ -6,7 +6,14 @@ from dataclasses import dataclass
 from labeller.allergens.evidence import Finding
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, UNCONFIRMED, AllergenRow
 from labeller.declarations.declaring import Declaration, Declarer
-from labeller.declarations.ingredient_grounds import doubt_words, paper_words, path_words, row_words, ways_to, written_at
+from labeller.declarations.ingredient_grounds import (
+    doubt_words,
+    paper_words,
+    path_words,
+    row_words,
+    ways_to,
+    written_at,
+)
 from labeller.declarations.reasons import Reason
 from labeller.jurisdictions.terms import AllergenGroup, Citation
 from labeller.kitchen.batch import Path
@@ -94,7 +101,7 @@ def _head(declaration: Declaration, word: str, status: str, sources: tuple[str, 
 def _clause_of(group: AllergenGroup) -> Reason:
     doubt = doubt_words(group.clause)
     return Reason(
-        f"The law's own words for {group.name}: \"{group.title}\"." + (f" {doubt}" if doubt else ""),
+        f'The law\'s own words for {group.name}: "{group.title}".' + (f" {doubt}" if doubt else ""),
         clauses=(group.clause,),
     )
 
@@ -125,7 +132,7 @@ def _evidence(declarer: Declarer, declaration: Declaration, asked: _Asked) -> li
             if one_freed is not None:
                 freed.append(
                     Reason(
-                        f"Free of declaration: {finding.derivation} of {finding.source} in {name} (\"{finding.words}\"): {one_freed[0]}.",
+                        f'Free of declaration: {finding.derivation} of {finding.source} in {name} ("{finding.words}"): {one_freed[0]}.',
                         {},
                         _grounds(declarer, place),
                         (one_freed[1],),
@@ -163,9 +170,7 @@ def _evidence(declarer: Declarer, declaration: Declaration, asked: _Asked) -> li
     return [*sure, *may, *open_, *freed]
 
 
-def _over_equipment(
-    declarer: Declarer, declaration: Declaration, asked: _Asked, present: set[int]
-) -> list[Reason]:
+def _over_equipment(declarer: Declarer, declaration: Declaration, asked: _Asked, present: set[int]) -> list[Reason]:
     workings = declarer.workings
     found: dict[tuple[int, str], Reason] = {}
     for batch in declaration.lines:
@@ -196,9 +201,7 @@ def _over_equipment(
     return list(found.values())
 
 
-def _all_ways(
-    declarer: Declarer, declaration: Declaration, at: int, place: int, path: Path
-) -> tuple[Path, ...]:
+def _all_ways(declarer: Declarer, declaration: Declaration, at: int, place: int, path: Path) -> tuple[Path, ...]:
     plate = declaration.plate
     if plate is None:
         # The path of a batch starts below its own name.

@@ -73,7 +73,11 @@ def _law_of_figure(declarer: Declarer, declaration: Declaration, key: str) -> li
     portion = declaration.declared_per_portion.get(key)
     rule = law.rounding.get(key)
     if rule is not None and (declared is not None or portion is not None):
-        shown = [f"{text} {rule.unit} {basis}" for text, basis in ((declared, "in 100 g"), (portion, "in a portion")) if text is not None]
+        shown = [
+            f"{text} {rule.unit} {basis}"
+            for text, basis in ((declared, "in 100 g"), (portion, "in a portion"))
+            if text is not None
+        ]
         found.append(Reason(f"Printed as {' and '.join(shown)}.", clauses=(rule.clause,)))
     return found
 
@@ -136,7 +140,12 @@ def _lines(declarer: Declarer, declaration: Declaration, key: str) -> list[Reaso
         if target is not None and target.kind == "ingredient" and len(below) == 1:
             only = below[0]
             found.append(
-                Reason(f"'{line.line.text}': {only.text}", only.figures, (str(line.line.origin), *only.grounds), only.clauses)
+                Reason(
+                    f"'{line.line.text}': {only.text}",
+                    only.figures,
+                    (str(line.line.origin), *only.grounds),
+                    only.clauses,
+                )
             )
             continue
         found.append(
@@ -181,9 +190,7 @@ def _ingredients(declarer: Declarer, batch: Batch, key: str) -> list[Reason]:
         if abs(plain - value) > 0.005 * max(abs(plain), 1e-6):
             words += f"; after the steps {amount(value, unit)} of it is here"
         grounds, clauses = _figure_source(declarer, place, key)
-        found.append(
-            Reason(words, {key: value, "put_in_g": put_in, "per_100_g": per_100_g}, grounds, clauses)
-        )
+        found.append(Reason(words, {key: value, "put_in_g": put_in, "per_100_g": per_100_g}, grounds, clauses))
     if none_in:
         found.append(Reason(f"None comes from: {', '.join(sorted(none_in))} (by their rows or packs).", {key: 0.0}))
     return sorted(found, key=lambda one: (-one.figures.get(key, 0.0), one.text))
@@ -200,7 +207,9 @@ def _figure_source(declarer: Declarer, place: int, key: str) -> tuple[tuple[str,
     grounds = list(figure_grounds(declarer.workings, place, keys))
     factor = float(larder.protein_factor[place])
     if key == "protein_g" and declarer.definitions.by_nitrogen and abs(factor - 1.0) > 1e-9:
-        grounds.append(f"the row's protein x {factor:.4f}: nitrogen x 6.25 in place of the row's own factor {6.25 / factor:.3g}")
+        grounds.append(
+            f"the row's protein x {factor:.4f}: nitrogen x 6.25 in place of the row's own factor {6.25 / factor:.3g}"
+        )
     if key == "sugars_g" and float(declarer.definitions.sugar_factor[place]) < 1.0:
         grounds.append("its sugars stand above its carbohydrate, and were lowered to it")
     if entry.strength_percent_vol is not None and key in ("alcohol_g", "energy_kj", "energy_kcal"):

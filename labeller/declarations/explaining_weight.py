@@ -14,7 +14,7 @@ def made_of_given(workings: Workings, given: str) -> Made | None:
     return next((made for made in workings.made.values() if given in made.given), None)
 
 
-def given_under(made: Made, taken: Taken) -> str:
+def given_under(taken: Taken) -> str:
     """Return the name of the given thing a line takes; empty for an ingredient."""
     target = taken.line.target
     return target.given if target is not None and target.kind == "given" else ""
@@ -79,7 +79,7 @@ def _account(workings: Workings, made: Made, seen: set[str], depth: int) -> Reas
     for one in made.taken:
         removed = one.line.removed
         rough = _rough_words(one)
-        below = _made_below(workings, given_under(made, one), seen, depth + 1) if given_under(made, one) else ()
+        below = _made_below(workings, given_under(one), seen, depth + 1) if given_under(one) else ()
         words = f"'{one.line.text}': {grams(one.grams)}"
         if removed:
             words += ", taken out again, so its weight is not counted"

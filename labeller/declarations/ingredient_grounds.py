@@ -37,7 +37,9 @@ def paper_words(workings: Workings, place: int) -> str:
     if spec.statement is not None:
         words.append(f'statement: "{" ".join(spec.statement.split())}"')
     if spec.declares is not None:
-        words.append(f"declares: {', '.join(spec.declares) or 'nothing'}" + (" and covers all" if spec.covers_all else ""))
+        words.append(
+            f"declares: {', '.join(spec.declares) or 'nothing'}" + (" and covers all" if spec.covers_all else "")
+        )
     if spec.may_contain is not None:
         words.append(f"may contain: {', '.join(spec.may_contain) or 'nothing'}")
     return f"{', '.join(words)} ({spec.origin})"
@@ -71,7 +73,9 @@ def strength_grounds(workings: Workings, place: int) -> tuple[str, ...]:
     found: list[str] = []
     if entry.strength_percent_vol is not None:
         where = "the shelf" if entry.from_shelf else str(entry.origin)
-        found.append(f"strength {entry.strength_percent_vol:g} % vol ({where}); density of ethanol and water: OIML R 22")
+        found.append(
+            f"strength {entry.strength_percent_vol:g} % vol ({where}); density of ethanol and water: OIML R 22"
+        )
         if row:
             found.append(f"dissolved solids: {row}")
     elif "alcohol_g" in entry.per_100_g:

@@ -23,6 +23,7 @@ _LEFT, _RIGHT, _TOP, _BOTTOM = 70.0, 800.0, 92.0, 420.0
 _PART_COLOURS = {"put in": BLUE, "part": SKY, "steam": ORANGE, "left": GREY}
 _LINE = 15.0
 _LABEL_LETTERS = 25
+_LETTER = 8.2  # width of a bold letter of 12.5 units, about
 
 
 def pictures_of(workings: Workings, preparation: str) -> Drawing:
@@ -36,7 +37,9 @@ def pictures_of(workings: Workings, preparation: str) -> Drawing:
 def picture_of_steeping(steeping: Steeping) -> Drawing:
     """Draw strength over days: liquor and the liquid in the fruit, each with its range."""
     most_days = float(steeping.days[-1])
-    most_strength = _nice_top(max(steeping.poured_percent_vol, float(steeping.liquor.max()), float(steeping.fruit.max())))
+    most_strength = _nice_top(
+        max(steeping.poured_percent_vol, float(steeping.liquor.max()), float(steeping.fruit.max()))
+    )
 
     def place(day: float, strength: float) -> tuple[float, float]:
         return (
@@ -45,7 +48,7 @@ def picture_of_steeping(steeping: Steeping) -> Drawing:
         )
 
     solids = " and ".join(steeping.solids)
-    title = f"{steeping.preparation}: strength over the days"
+    title = f"{_capital(steeping.preparation)}: strength over the days"
     shapes: list[Shape] = [
         Words((24.0, 34.0), title, 20.0, bold=True),
         Words(
@@ -70,7 +73,7 @@ def picture_of_steeping(steeping: Steeping) -> Drawing:
             Trace(((x, _BOTTOM), (x, _BOTTOM + 5.0)), _SOFT),
             Words((x, _BOTTOM + 21.0), f"{number * day_step:g}", 12.5, "middle", colour=_SOFT),
         ]
-    unit = "days since the fruit went in"
+    unit = f"days since the {_solids_word(steeping)} went in"
     shapes.append(Words(((_LEFT + _RIGHT) / 2.0, _BOTTOM + 44.0), unit, 12.5, "middle", colour=_SOFT))
     for series, colour in ((steeping.fruit, VERMILLION), (steeping.liquor, BLUE)):
         lower = [place(day, one) for day, one in zip(steeping.days.tolist(), series[:, 0].tolist(), strict=True)]
@@ -81,7 +84,14 @@ def picture_of_steeping(steeping: Steeping) -> Drawing:
         shapes.append(Trace(line, colour, 2.6, dash))
     shapes += _dot(place(0.0, steeping.poured_percent_vol), BLUE)
     x, y = place(0.0, steeping.poured_percent_vol)
-    shapes.append(Words((x + 12.0, y + 4.5), f"as poured: {steeping.poured_percent_vol:.1f} % vol", 13.0, colour=BLUE))
+    shapes.append(
+        Words(
+            (x + 12.0, y + 4.5),
+            f"before the {_solids_word(steeping)} goes in: {steeping.poured_percent_vol:.1f} % vol",
+            13.0,
+            colour=BLUE,
+        )
+    )
     shapes += _named_lines(steeping, place)
     shapes += _at_the_end(steeping, place)
     shapes.append(Trace(((_LEFT, _BOTTOM), (_RIGHT, _BOTTOM)), _SOFT, 1.2))
@@ -98,7 +108,13 @@ def _named_lines(steeping: Steeping, place: "_Place") -> list[Shape]:
     below = place(day, float(steeping.fruit[at, 0]))
     return [
         Words((above[0] + 10.0, above[1] - 10.0), "the liquor", 14.0, bold=True, colour=BLUE),
-        Words((below[0] + 12.0, below[1] + 24.0), "the liquid in the fruit", 14.0, bold=True, colour=VERMILLION),
+        Words(
+            (below[0] + 12.0, below[1] + 24.0),
+            f"the liquid in the {_solids_word(steeping)}",
+            14.0,
+            bold=True,
+            colour=VERMILLION,
+        ),
     ]
 
 
@@ -108,9 +124,13 @@ def _at_the_end(steeping: Steeping, place: "_Place") -> list[Shape]:
     shapes: list[Shape] = [Trace(((x, _TOP), (x, _BOTTOM)), _SOFT, 1.2, (3.0, 3.0))]
     shapes.append(Words((x, _TOP - 8.0), f"strained after {_days(day)}", 12.5, "middle", colour=INK))
     ends = []
-    for name, series, colour in (("liquor", steeping.liquor, BLUE), ("fruit", steeping.fruit, VERMILLION)):
+    for name, series, colour in (
+        ("liquor", steeping.liquor, BLUE),
+        (_solids_word(steeping), steeping.fruit, VERMILLION),
+    ):
         low, estimate, high = (float(np.interp(day, steeping.days, series[:, column])) for column in range(3))
-        shapes += _dot(place(day, estimate), colour)
+        # The two may end at one strength: the larger dot then shows as a ring round the smaller.
+        shapes += _dot(place(day, estimate), colour, 8.0 if name == "liquor" else 4.5)
         ends.append((name, low, estimate, high, colour))
     ys = [place(day, end[2])[1] for end in ends]
     # The two often end at one strength: their words then stand one above, one below.
@@ -129,9 +149,17 @@ class _Place(Protocol):
         """Return where a strength on a day stands on the sheet."""
 
 
-def _dot(at: tuple[float, float], colour: str) -> list[Shape]:
-    turn = np.linspace(0.0, 2.0 * np.pi, 20, endpoint=False)
-    ring = [(at[0] + 5.0 * float(np.cos(one)), at[1] + 5.0 * float(np.sin(one))) for one in turn]
+def _solids_word(steeping: Steeping) -> str:
+    return steeping.words if steeping.words in ("peel", "spice") else "fruit"
+
+
+def _capital(name: str) -> str:
+    return name[:1].upper() + name[1:]
+
+
+def _dot(at: tuple[float, float], colour: str, radius: float = 5.0) -> list[Shape]:
+    turn = np.linspace(0.0, 2.0 * np.pi, 24, endpoint=False)
+    ring = [(at[0] + radius * float(np.cos(one)), at[1] + radius * float(np.sin(one))) for one in turn]
     return [Area(tuple(ring), colour)]
 
 
@@ -180,7 +208,7 @@ def picture_of_streams(stream: Stream) -> Drawing:
     top = 84.0
     bar = _laid(stream, 24.0, top, per_g, across)
     height = top + _slot(stream, per_g) + 40.0
-    title = f"{stream.label}: where the alcohol went"
+    title = f"{_capital(stream.label)}: where the alcohol went"
     shapes: list[Shape] = [
         Words((24.0, 34.0), title, 20.0, bold=True),
         Words(
@@ -192,9 +220,15 @@ def picture_of_streams(stream: Stream) -> Drawing:
     ]
     shapes += _flows(bar, per_g)
     shapes += _bars(bar, stream.ethanol_g)
-    shapes.append(
-        Words((24.0, height - 14.0), "Blue: still in the food. Orange: gone with steam or flame. Grey: left behind or thrown away.", 12.0, colour=_SOFT)
-    )
+    x = 24.0
+    for colour, words in (
+        (SKY, "still in the food"),
+        (ORANGE, "gone with steam or flame"),
+        (GREY, "left behind or thrown away"),
+    ):
+        shapes.append(Area(_box(x, height - 25.0, 13.0, 13.0), colour))
+        shapes.append(Words((x + 20.0, height - 14.0), words, 12.5))
+        x += 20.0 + len(words) * _LETTER + 30.0
     return Drawing(_WIDTH, height, title, tuple(shapes))
 
 
@@ -236,26 +270,30 @@ def _flows(bar: _Bar, per_g: float) -> list[Shape]:
 
 
 def _bars(bar: _Bar, total_g: float) -> list[Shape]:
-    corners = (
-        (bar.x, bar.y),
-        (bar.x + _BAR, bar.y),
-        (bar.x + _BAR, bar.y + bar.height),
-        (bar.x, bar.y + bar.height),
-    )
-    found: list[Shape] = [Area(corners, _PART_COLOURS[bar.stream.kind])]
+    found: list[Shape] = [Area(_box(bar.x, bar.y, _BAR, bar.height), _PART_COLOURS[bar.stream.kind])]
     lines = _label(bar.stream.label) if bar.stream.kind != "put in" else ["put in"]
-    middle = bar.y + bar.height / 2.0
-    y = middle - _LINE * (len(lines) + 1) / 2.0 + 11.0
+    tall = _LINE * (len(lines) + 1)
+    above = bool(bar.onward) and bar.height < tall
+    # A thin stream would run through its own name, so the name stands above it.
+    y = bar.y - tall + 8.0 if above else bar.y + bar.height / 2.0 - tall / 2.0 + 11.0
     x = bar.x + _BAR + 7.0
+    share = 100.0 * bar.stream.ethanol_g / total_g if total_g > 0.0 else 0.0
+    shown = f"{share:.0f} %" if share >= 0.95 else f"{share:.1f} %"
+    figure = f"{_grams(bar.stream.ethanol_g)}, {shown}"
+    if bar.onward and not above:
+        wide = max(len(line) for line in (*lines, figure)) * _LETTER + 8.0
+        found.append(Area(_box(x - 4.0, y - 14.0, wide, tall + 5.0), "#ffffff", 0.75))
     for line in lines:
         found.append(Words((x, y), line, 12.5, bold=True))
         y += _LINE
-    share = 100.0 * bar.stream.ethanol_g / total_g if total_g > 0.0 else 0.0
-    shown = f"{share:.0f} %" if share >= 0.95 else f"{share:.1f} %"
-    found.append(Words((x, y), f"{_grams(bar.stream.ethanol_g)}, {shown}", 12.0))
+    found.append(Words((x, y), figure, 12.0))
     for one in bar.onward:
         found += _bars(one, total_g)
     return found
+
+
+def _box(x: float, y: float, width: float, height: float) -> tuple[tuple[float, float], ...]:
+    return (x, y), (x + width, y), (x + width, y + height), (x, y + height)
 
 
 def _grams(value: float) -> str:
@@ -263,4 +301,4 @@ def _grams(value: float) -> str:
 
 
 def _label(label: str) -> list[str]:
-    return textwrap.wrap(label, _LABEL_LETTERS)
+    return textwrap.wrap(label, _LABEL_LETTERS, break_on_hyphens=False)

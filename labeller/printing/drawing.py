@@ -5,6 +5,7 @@ import os
 import tempfile
 from dataclasses import dataclass
 from io import BytesIO
+from itertools import pairwise
 from pathlib import Path
 from typing import Literal
 from xml.sax.saxutils import escape
@@ -74,9 +75,7 @@ def stacked(drawings: list[Drawing], gap: float = 24.0) -> Drawing:
 
 def _moved(shape: Shape, down: float) -> Shape:
     if isinstance(shape, Words):
-        return Words(
-            (shape.at[0], shape.at[1] + down), shape.text, shape.size, shape.anchor, shape.bold, shape.colour
-        )
+        return Words((shape.at[0], shape.at[1] + down), shape.text, shape.size, shape.anchor, shape.bold, shape.colour)
     points = tuple((x, y + down) for x, y in shape.points)
     if isinstance(shape, Area):
         return Area(points, shape.fill, shape.opacity)
@@ -86,8 +85,10 @@ def _moved(shape: Shape, down: float) -> Shape:
 def drawing_as_svg(drawing: Drawing) -> str:
     """Return a drawing as an SVG document; words stay words, so they can be searched and read out."""
     lines = [
-        f'<svg xmlns="http://www.w3.org/2000/svg" width="{drawing.width:g}" height="{drawing.height:g}"'
-        f' viewBox="0 0 {drawing.width:g} {drawing.height:g}" role="img" font-family="{_SVG_FONTS}">',
+        (
+            f'<svg xmlns="http://www.w3.org/2000/svg" width="{drawing.width:g}" height="{drawing.height:g}"'
+            f' viewBox="0 0 {drawing.width:g} {drawing.height:g}" role="img" font-family="{_SVG_FONTS}">'
+        ),
         f"<title>{escape(drawing.title)}</title>",
         f'<rect width="{drawing.width:g}" height="{drawing.height:g}" fill="#ffffff"/>',
     ]
@@ -133,11 +134,15 @@ def drawing_as_png(drawing: Drawing) -> bytes:
             pen = ImageDraw.Draw(sheet)
             for piece in _dashed(points, [one * scale for one in shape.dash]):
                 pen.line(piece, fill=shape.colour, width=max(1, round(shape.width * scale)), joint="curve")
-    sheet = sheet.resize((round(drawing.width * _PNG_SCALE), round(drawing.height * _PNG_SCALE)), Image.Resampling.LANCZOS)
+    sheet = sheet.resize(
+        (round(drawing.width * _PNG_SCALE), round(drawing.height * _PNG_SCALE)), Image.Resampling.LANCZOS
+    )
     pen = ImageDraw.Draw(sheet)
     for shape in drawing.shapes:
         if isinstance(shape, Words):
-            font = ImageFont.truetype(str(letters / ("VeraBd.ttf" if shape.bold else "Vera.ttf")), round(shape.size * _PNG_SCALE))
+            font = ImageFont.truetype(
+                str(letters / ("VeraBd.ttf" if shape.bold else "Vera.ttf")), round(shape.size * _PNG_SCALE)
+            )
             anchor = {"start": "ls", "middle": "ms", "end": "rs"}[shape.anchor]
             at = (shape.at[0] * _PNG_SCALE, shape.at[1] * _PNG_SCALE)
             pen.text(at, shape.text, fill=shape.colour, font=font, anchor=anchor)
@@ -153,7 +158,7 @@ def _dashed(points: list[Point], dash: list[float]) -> list[list[Point]]:
     pieces: list[list[Point]] = []
     piece: list[Point] = [points[0]]
     turn, left = 0, dash[0]
-    for start, end in zip(points, points[1:], strict=False):
+    for start, end in pairwise(points):
         length = math.dist(start, end)
         done = 0.0
         while length - done > left:
