@@ -93,19 +93,23 @@ class Fields:
             if name in self.taken:
                 continue
             near = self.notes.nearest(name, choices)
-            if key.text.isdigit() and isinstance(value, Scalar) and not value.text:
-                self.advise(
-                    key.line,
-                    key.text,
-                    f"a decimal comma split this list before '{key.text}'.",
-                    "Write the number with a point, or put it in quotes.",
-                )
+            self._advise_split(key, value)
             mend = (
                 f"Write '{near[0].replace('_', ' ') if ' ' in key.text else near[0]}'."
                 if near
                 else f"Leave it out; the keys here are {', '.join(choices)}."
             )
             self.fault(key.line, key.text, f"'{key.text}' is not a key of {self.whose}.", mend)
+
+    def _advise_split(self, key: Scalar, value: Node) -> None:
+        """Say where a decimal comma in curly brackets made a key of the digits behind it."""
+        if key.text[:1].isdigit() and isinstance(value, Scalar) and not value.text:
+            self.advise(
+                key.line,
+                key.text,
+                f"a decimal comma split this list before '{key.text}'.",
+                "Write the number with a point, or put it in quotes.",
+            )
 
     def text(self, name: str, default: str = "") -> str:
         """Take a piece of text."""
@@ -213,6 +217,7 @@ class Fields:
         for key, value in node.pairs:
             measure = parse_measure(value.text) if isinstance(value, Scalar) else None
             if measure is None:
+                self._advise_split(key, value)
                 shown = value.text if isinstance(value, Scalar) else "a list"
                 self.fault(
                     value.line,
