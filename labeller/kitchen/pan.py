@@ -82,8 +82,10 @@ class Pan:
         gone = rows.sum(axis=0)
         self.sinks[sink] = self.sinks[sink] + gone if sink in self.sinks else gone
 
-    def select(self, what: tuple[str, ...]) -> list[Part]:
+    def select(self, what: tuple[str, ...], field: str = "what") -> list[Part]:
         """Return the parts a step acts on: the pan, 'solids', 'liquor', or the lines named.
+
+        ``field`` is the key the names stand under, for the fault.
 
         Raises
         ------
@@ -100,7 +102,7 @@ class Pan:
                     raise StepRefusedError(
                         "nothing has been strained yet, so there are no solids.",
                         "Strain first, or name the lines.",
-                        "what",
+                        field,
                     )
                 chosen = self.solids
             elif key == name_key("liquor"):
@@ -108,21 +110,21 @@ class Pan:
                     raise StepRefusedError(
                         "nothing has been strained yet, so there is no liquor.",
                         "Strain first, or leave 'what' out.",
-                        "what",
+                        field,
                     )
                 chosen = self.main
             else:
                 chosen = [part for part in self.everything() if key in part.keys and not part.ghost]
                 if not chosen and not any(key in part.keys for part in self.everything()):
-                    self._refuse(name)
+                    self._refuse(name, field)
             found.extend(part for part in chosen if not any(part is other for other in found))
         return found
 
-    def _refuse(self, name: str) -> None:
+    def _refuse(self, name: str, field: str) -> None:
         labels = [part.label for part in self.everything()]
         near = nearest_names(name, labels)
         mend = f"Write '{near[0]}'." if near else f"Write one of the lines: {', '.join(labels)}."
-        raise StepRefusedError(f"'{name}' is not in the pan.", mend, "what")
+        raise StepRefusedError(f"'{name}' is not in the pan.", mend, field)
 
 
 def total_weight_g(parts: list[Part]) -> float:

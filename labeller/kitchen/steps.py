@@ -100,7 +100,7 @@ def macerate(pan: Pan, step: Step, work: Work) -> str:
         if not any(name_key(name) in part.keys for part in pan.main) and name_key(name) not in pan.removed_keys
     ]
     if unknown:
-        pan.select((unknown[0],))
+        pan.select((unknown[0],), "solids")
         raise StepRefusedError(
             f"'{unknown[0]}' is not in the liquor.", "Name a line that is still in the pan.", "solids"
         )
@@ -144,7 +144,7 @@ def _exchange(pan: Pan, solids: list[Part], liquor: list[Part], step: Step, appr
 def strain(pan: Pan, step: Step, work: Work) -> str:
     """Part solids and liquor."""
     if step.solids:
-        pan.select(step.solids)
+        pan.select(step.solids, "solids")
         wanted = {name_key(name) for name in step.solids}
         chosen = [part for part in pan.main if part.keys & wanted and not part.ghost]
         fresh = [part for part in chosen if not any(part is other for other in pan.steeping)]
