@@ -16,11 +16,18 @@ CONTAINS, MAY_CONTAIN, UNCONFIRMED, NONE_DECLARED = "contains", "may contain", "
 
 @dataclass(frozen=True, slots=True)
 class MayContain:
-    """A reason for a 'may contain': which sources, by which way, and whether it is the supplier's word or the kitchen's own."""
+    """A reason for a 'may contain': which sources, by which way, and whether it is the supplier's word or the kitchen's own.
+
+    Where the kitchen has measured what its equipment carries over, ``exposure_mg`` and ``reference_dose_mg`` [mg protein] hold what a
+    portion may bring and the FAO/WHO reference dose, and ``words`` says how the two compare.
+    """
 
     sources: tuple[str, ...]
     path: Path
     why: str
+    exposure_mg: float | None = None
+    reference_dose_mg: float | None = None
+    words: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,10 +131,14 @@ class GroupReader:
                         continue  # a figure decides, whatever statements say
                     gathered[name].take(seen, path)
             for contact in batch.contacts:
+                figure = entries[contact.ingredient].sulphites_mg_per_kg
                 for name, seen in self.view(contact.ingredient).items():
-                    if name == sulphites and entries[contact.ingredient].sulphites_mg_per_kg is not None:
+                    if name == sulphites and figure is not None:
                         continue
                     gathered[name].touch(seen, contact)
+                if sulphites and figure is not None and self._over(figure):
+                    # How much passes is not known; what stands above the limit itself is taken to pass.
+                    gathered[sulphites].may.append(MayContain(("sulphite",), contact.path, contact.equipment))
         mg_per_kg = self._decide_sulphites(gathered[sulphites], figured, lines) if sulphites and figured else None
         return tuple(
             gathered[group.name].row(group, mg_per_kg if group.name == sulphites else None)
@@ -139,11 +150,14 @@ class GroupReader:
         weight = sum(batch.weight_g for batch in lines)
         total_mg = sum(float(batch.rows[:, c.SO2_MG].sum()) for batch in lines)
         mg_per_kg = total_mg / weight * 1000.0 if weight > 0.0 else 0.0
-        limit = self.law.sulphite_limit
-        if not gathered.contains and over_limit(mg_per_kg, limit.value, limit_counts=limit.limit_counts):
+        if not gathered.contains and self._over(mg_per_kg):
             gathered.contains["sulphite"] = None
             gathered.because.extend(figured)
         return mg_per_kg
+
+    def _over(self, mg_per_kg: float) -> bool:
+        limit = self.law.sulphite_limit
+        return over_limit(mg_per_kg, limit.value, limit_counts=limit.limit_counts)
 
 
 @dataclass(slots=True)
