@@ -1,15 +1,14 @@
 """What follows from the tree of a statement: findings, doubts, and what each list settles."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from labeller.allergens.evidence import Finding
-from labeller.allergens.matching import Unit
 from labeller.allergens.tokens import NUMBER
 from labeller.allergens.tree import CONTAINS, FREE, INGREDIENT, MAY, MOST_NOTES, NOTE, Item
-from labeller.allergens.vocabulary import GENERAL_OF_KIND, GROUP_WORDS, Meaning, Vocabulary
+from labeller.allergens.vocabulary import GENERAL_OF_KIND, GROUP_WORDS, Vocabulary
 
 NAMES, MADE_OF, COMPOSITE = 0, 1, 2
+AFTER_LIST = 1_000_000  # added to the run of words that follow a bracket, which its list does not speak of
 _ANIMAL = frozenset({"milk", "egg", "fish", "crustacean", "mollusc"})
 _OILS = frozenset({"oil", "fat", "ol", "fett", "huil", "graiss", "olio", "grasso", "aceit", "grasa", "olie", "vet"})
 _FREE_ENDINGS = ("freies", "freier", "freie", "frei", "vrije", "vrij")
@@ -71,6 +70,14 @@ def plain_item(item: Item) -> Judged | None:
     return _PLAIN_FOOD if food else _PLAIN
 
 
+def _from_to(text: str, first: str, second: str) -> str:
+    """Return the stretch of ``text`` that holds both words; ``second`` alone where they do not stand in it."""
+    one, two = text.find(first), text.find(second)
+    if one < 0 or two < 0:
+        return second
+    return text[min(one, two) : max(one + len(first), two + len(second))]
+
+
 class Judge:
     """Judges the items of one statement."""
 
@@ -100,6 +107,7 @@ class Judge:
                 result.traces.extend(judged.traces)
         own, doubts, carriers, cancelled, origins = self._own(item, result)
         oils = self._oily_runs(item) if carriers else set()
+        own_text = self._text[item.units[0].start : item.units[-1].end] if carriers else ""
         if item.mode in (FREE, NOTE):
             for each in own:
                 if item.mode == FREE:
@@ -112,17 +120,16 @@ class Judge:
             judged for part, judged in parts if part.mode == INGREDIENT and part not in item.notes and judged.food
         ]
         below = [seen for part, judged in parts if part.mode in (INGREDIENT, CONTAINS) for seen in judged.certain]
-        settled = self._settled(own, doubts, carriers, cancelled, oils, listed, below)
-        result.certain = settled
+        settled = self._settled(own, carriers, cancelled, oils, own_text, listed, below)
         result.own = tuple(dict.fromkeys(Finding(seen.source, seen.derivation, seen.words) for seen in own))
+        under = [seen for part, judged in parts if part not in item.notes for seen in judged.certain]
         if item.mode == MAY:
-            result.may.extend(result.certain)
-            result.certain = []
+            result.may.extend(self._finest(settled, []))
+            result.certain = under
             result.alcohol.clear()
             result.traces.clear()
-        result.certain.extend(seen for part, judged in parts if part not in item.notes for seen in judged.certain)
-        if len(result.certain) > 1:
-            result.certain = self._finest(result.certain)
+        else:
+            result.certain = self._finest(settled, under) if len(settled) + len(under) > 1 else settled + under
         if doubts:
             here = {seen.source for seen in (*own, *below)}
             kinds_here = {self._kinds[source] for source in here}
@@ -131,9 +138,14 @@ class Judge:
                 self._weigh(
                     doubt, result, item.mode, here, kinds_here, cancelled, bool(listed), named_below, own, origins
                 )
+        named = bool(origins) or any(seen.sense == NAMES and seen.source != "sulphite" for seen in own)
+        named_class = named and any("class" in meaning.roles for unit in item.units for meaning in unit.meanings)
         for part, judged in parts:
             if part not in item.notes:
-                result.doubts.extend(judged.doubts)
+                # "Emulsifier (E322) from sunflower": the words around the bracket settle what stands in it.
+                result.doubts.extend(
+                    doubt for doubt in judged.doubts if not (named_class and doubt.settled_by == "source")
+                )
                 result.derived.extend(judged.derived)
         for derivation, open_sources, words, run in carriers:
             found = any(seen.derivation == derivation for seen in (*own, *below))
@@ -151,10 +163,17 @@ class Judge:
         cancelled: set[str] = set()
         origins: set[int] = set()
         animals: list[tuple[str, str, int]] = []
-        run = 0
+        # A list in brackets speaks of the words before it on its own line, and of made dishes only back to the last "and".
+        line_before_list = max((line for line in item.lines if line < item.list_at), default=0)
+        break_before_list = max((place for place in item.breaks if place < item.list_at), default=0)
+        run = 2 * AFTER_LIST if line_before_list else 0
         for index, unit in enumerate(item.units):
             if index in item.breaks:
                 run += 1
+            if index == item.list_at > 0 and not (unit.meanings and unit.meanings[0].signal == "from"):
+                run += AFTER_LIST
+            elif index == line_before_list > 0:
+                run -= 2 * AFTER_LIST
             if len(unit.meanings) == 1 and unit.meanings[0].plain:
                 if unit.meanings[0].food:
                     result.food = True
@@ -203,14 +222,17 @@ class Judge:
                     if sources:
                         doubts.append(Doubt(words, sources, "nothing", run, MADE_OF))
                     continue
-                own.extend(
-                    Seen(source, derivation, sense, words, run) for source, derivation, sense in meaning.certain
-                )
-                doubts.extend(Doubt(words, sources, settled, run, sense) for sources, sense, settled in meaning.doubts)
+                certain, open_words = meaning.certain, meaning.doubts
+                if item.listed and index < item.colon_at:
+                    certain, open_words = tuple(each for each in certain if each[2] != COMPOSITE), ()
+                for source, derivation, sense in certain:
+                    apart = 2 * AFTER_LIST if sense == COMPOSITE and index < break_before_list else 0
+                    own.append(Seen(source, derivation, sense, words, run + apart))
+                doubts.extend(Doubt(words, sources, settled, run, sense) for sources, sense, settled in open_words)
                 if meaning.certain or meaning.doubts:
                     result.food = True
                 if meaning.carrier is not None:
-                    derivation, from_sources, open_sources = meaning.carrier
+                    derivation, _, open_sources = meaning.carrier
                     carriers.append((derivation, open_sources, words, run))
                     result.food = True
                 if "alcohol" in roles:
@@ -247,16 +269,16 @@ class Judge:
     def _settled(
         self,
         own: list[Seen],
-        doubts: list[Doubt],
         carriers: list[tuple[str, frozenset[str], str, int]],
         cancelled: set[str],
         oils: set[int],
+        own_text: str,
         listed: list[Judged],
         below: list[Seen],
     ) -> list[Seen]:
         """Return what of the item's own findings stands, and write derivations onto them and onto its list."""
-        for derivation, _, _, run in carriers:
-            if derivation == "refined oil" and run not in oils:
+        for derivation, _, carrier_words, run in carriers:
+            if derivation == "refined oil" and run % AFTER_LIST not in oils:
                 continue
             sources = self._vocabulary.carried_by(derivation)
             for seen in own:
@@ -267,9 +289,11 @@ class Judge:
                     and self._carries(derivation, seen)
                 ):
                     seen.derivation = derivation
+                    seen.words = _from_to(own_text, carrier_words, seen.words)
             for seen in below:
                 if not seen.derivation and seen.source in sources and self._carries(derivation, seen):
                     seen.derivation = derivation
+                    seen.words = f"{carrier_words} ({seen.words})"
         only_a_name = (
             len(listed) == 1 and all(seen.sense == NAMES for seen in listed[0].certain) and bool(listed[0].certain)
         )
@@ -277,7 +301,7 @@ class Judge:
         for seen in own:
             if seen.sense != NAMES and seen.source in cancelled:
                 continue
-            if seen.sense == COMPOSITE and listed and not only_a_name:
+            if seen.sense == COMPOSITE and listed and not only_a_name and seen.run < AFTER_LIST:
                 continue
             kept.append(seen)
         own[:] = kept
@@ -289,22 +313,34 @@ class Judge:
             return "whey" in seen.words.lower()
         return seen.sense != COMPOSITE
 
-    def _finest(self, seen: list[Seen]) -> list[Seen]:
-        """Drop *nut* where a nut is named with it, and *milk* where the animal is."""
-        finer = {
-            self._kinds[each.source] for each in seen if GENERAL_OF_KIND.get(self._kinds[each.source]) != each.source
-        }
-        animal_milk = any(self._kinds[each.source] == "milk" and each.source != "milk" for each in seen)
-        milk_named = sum(1 for each in seen if each.source == "milk" and each.sense == NAMES)
+    def _finest(self, own: list[Seen], below: list[Seen]) -> list[Seen]:
+        """Drop *nut* where a nut is named with it, and *milk* where the animal is.
+
+        With it means in the same run of words, or one before the bracket and the other in it; things side by side in a list keep
+        what each says.
+        """
+        finer = {(each.run, self._kinds[each.source]) for each in own if not self._is_general(each.source)}
+        finer_own = {kind for _, kind in finer}
+        finer_below = {self._kinds[each.source] for each in below if not self._is_general(each.source)}
+        plain_milk_below = any(each.source == "milk" for each in below)
         kept = []
-        for each in seen:
+        for each in own:
             kind = self._kinds[each.source]
-            if GENERAL_OF_KIND.get(kind) == each.source and kind in finer:
-                continue
-            if each.source == "milk" and animal_milk and not milk_named:
+            if self._is_general(each.source):
+                if each.sense == NAMES and (each.run, kind) in finer:
+                    continue
+                if kind in finer_below and not (each.source == "milk" and (each.sense == NAMES or plain_milk_below)):
+                    continue
+            kept.append(each)
+        for each in below:
+            kind = self._kinds[each.source]
+            if self._is_general(each.source) and each.source != "milk" and each.sense == NAMES and kind in finer_own:
                 continue
             kept.append(each)
         return kept
+
+    def _is_general(self, source: str) -> bool:
+        return source == "milk" or GENERAL_OF_KIND.get(self._kinds[source]) == source
 
     def _weigh(
         self,
@@ -320,6 +356,8 @@ class Judge:
         origins: set[int],
     ) -> None:
         """Add a doubt to the result unless the words beside it or its list settle it."""
+        if doubt.run >= AFTER_LIST:
+            has_list, named_below = False, []
         if doubt.settled_by == "list" and has_list:
             return
         if doubt.settled_by in ("source", "named"):

@@ -208,7 +208,7 @@ def _name_of(text: str, item: Item) -> str:
                     pieces[-1] += word
                     last_end = unit.end
                     continue
-                if between.strip() not in (":",):
+                if between.strip() != ":":
                     pieces.append(between.strip())
         pieces.append(word)
         last_end = unit.end

@@ -32,7 +32,37 @@ _KINDS = {
 }  # fmt: skip
 # After these a full stop ends a word, not a sentence. A sentence taken to go on keeps its sense; one cut short could lose it.
 _SHORTENED = frozenset(
-    "incl inkl max min approx ca circa eg ie no nr vol conc conz past alc sp spp ssp var evtl ggf teilw mind resp usw etc veg st".split()
+    [
+        "incl",
+        "inkl",
+        "max",
+        "min",
+        "approx",
+        "ca",
+        "circa",
+        "eg",
+        "ie",
+        "no",
+        "nr",
+        "vol",
+        "conc",
+        "conz",
+        "past",
+        "alc",
+        "sp",
+        "spp",
+        "ssp",
+        "var",
+        "evtl",
+        "ggf",
+        "teilw",
+        "mind",
+        "resp",
+        "usw",
+        "etc",
+        "veg",
+        "st",
+    ]
 )
 _MOST_REMEMBERED = 50_000
 _folded: dict[str, str] = {}
@@ -68,6 +98,13 @@ def stem_of(word: str) -> str:
     return known
 
 
+def _is_shortened(text: str, last: Token, stop: int) -> bool:
+    """Tell whether the full stop at ``stop`` only shortens the word before it."""
+    if last.kind != WORD or last.end != stop or text[stop] != ".":
+        return False
+    return last.end - last.start == 1 or fold_word(text[last.start : last.end]) in _SHORTENED
+
+
 def tokens_of(text: str) -> list[Token]:
     """Cut a statement into its pieces, in order; what is none of them counts as space."""
     found: list[Token] = []
@@ -79,12 +116,8 @@ def tokens_of(text: str) -> list[Token]:
         elif name == "comma":
             found.append(Token(COMMA, "", start, end))
         elif name == "stop":
-            last = found[-1] if found else None
-            if last is not None and last.kind == WORD and last.end == start and text[start] == ".":
-                if end - start == 1 and (
-                    last.end - last.start == 1 or fold_word(text[last.start : last.end]) in _SHORTENED
-                ):
-                    continue
+            if end - start == 1 and found and _is_shortened(text, found[-1], start):
+                continue
             found.append(Token(STOP, "", start, end))
         elif name == "star":
             before = text[start - 1] if start else "\n"

@@ -31,12 +31,15 @@ class Item:
     parts: list["Item"] = field(default_factory=list)
     notes: list["Item"] = field(default_factory=list)
     denied: set[int] = field(default_factory=set)
-    breaks: set[int] = field(default_factory=set)
+    breaks: set[int] = field(default_factory=set)  # where "and" and the like part the words
+    lines: set[int] = field(default_factory=set)  # where a line ended
     marks: list[str] = field(default_factory=list)
     percent: float | None = None
     denying: bool = False
     denying_next: bool = False
-    top: bool = False
+    list_at: int = 0  # how many words stand before its last bracket; those after it are none of that list's
+    colon_at: int = 0  # how many words stand before its colon
+    listed: bool = False  # what stands before the colon is followed by its list, to the end of the sentence
 
     def says_something(self) -> bool:
         """Tell whether anything but marks has been written into it."""
@@ -129,7 +132,7 @@ class TreeBuilder:
             elif kind == NEWLINE:
                 self._newline()
             elif kind == COLON:
-                self._frames[-1].unfinished = True
+                self._colon()
         while len(self._frames) > 1:
             self._close()
         self._end_sentence()
@@ -143,7 +146,7 @@ class TreeBuilder:
     def _item(self) -> Item:
         frame = self._frames[-1]
         if frame.current is None:
-            frame.current = Item(frame.mode, top=len(self._frames) == 1)
+            frame.current = Item(frame.mode)
         return frame.current
 
     def _end_item(self, frame: _Frame, *, keep_mode: bool = False) -> None:
@@ -161,9 +164,22 @@ class TreeBuilder:
             frame.mode = frame.base
             frame.narrow = False
 
+    def _colon(self) -> None:
+        frame = self._frames[-1]
+        frame.unfinished = True
+        item = frame.current
+        if item is None or item.colon_at or item.mode != INGREDIENT or len(frame.items) > frame.sentence:
+            return
+        if not any("class" in meaning.roles for unit in item.units for meaning in unit.meanings):
+            item.colon_at = len(item.units)
+
     def _end_sentence(self) -> None:
+        """Close the sentence. *Name: this, that* makes the rest of the sentence the list of the name before the colon."""
         frame = self._frames[-1]
         self._end_item(frame)
+        run = frame.items[frame.sentence :]
+        if len(run) > 1 and 0 < run[0].colon_at < len(run[0].units):
+            run[0].listed = all(item.mode == INGREDIENT for item in run[:2])
         frame.mode = frame.base
         frame.sentence = len(frame.items)
         frame.narrow = frame.no_guarantee = frame.unfinished = False
@@ -176,6 +192,8 @@ class TreeBuilder:
             self._end_sentence()
         elif self._lines_are_list and len(self._frames) == 1:
             self._end_item(frame)
+        elif frame.current is not None and frame.current.units:
+            frame.current.lines.add(len(frame.current.units))
 
     def _set_mode(self, mode: str, *, narrow: bool = False) -> None:
         frame = self._frames[-1]
@@ -223,12 +241,14 @@ class TreeBuilder:
         ):
             owner.percent = lone.percent
         owner.parts.extend(frame.items)
+        if frame.items:
+            owner.list_at = len(owner.units)
         self._frames[-1].unfinished = False
 
     def _percent(self, unit: Unit) -> None:
         frame = self._frames[-1]
         if frame.mode == MAY:
-            self._set_mode(frame.base)
+            self._set_mode(frame.base if frame.owner is None else CONTAINS)
         item = self._item()
         if item.percent is None:
             item.percent = -1.0 - unit.start  # the figure is read from the text later, where the text is at hand
@@ -250,8 +270,14 @@ class TreeBuilder:
             self._marked.append(item)
 
     def _break_run(self) -> None:
-        item = self._frames[-1].current
-        if item is not None and item.units:
+        frame = self._frames[-1]
+        item = frame.current
+        if item is not None and item.parts:
+            # "lecithin (soya) and mayonnaise": the list belongs to what stands before it.
+            self._end_item(frame, keep_mode=True)
+            if item.denying:
+                self._item().denying = True
+        elif item is not None and item.units:
             item.breaks.add(len(item.units))
 
     def _word(self, unit: Unit, place: int) -> None:
@@ -260,18 +286,19 @@ class TreeBuilder:
         if signal and self._signal(unit, signal, place):
             return
         if frame.mode == MAY and _plain_food(unit.meanings) and frame.base != MAY:
-            frame.mode = frame.base
+            # In brackets a warning that runs on makes no list of them: the name before the bracket keeps what it stands for.
+            frame.mode = frame.base if frame.owner is None else CONTAINS
             if frame.current is not None and not any(
                 each.meanings and each.meanings[0].certain for each in frame.current.units
             ):
-                frame.current.mode = frame.base
+                frame.current.mode = frame.mode
             else:
                 self._end_item(frame)
         item = self._item()
-        if item.denying or item.denying_next:
-            if any(meaning.certain or meaning.doubts for meaning in unit.meanings):
-                item.denied.add(len(item.units))
-                item.denying_next = False
+        denied = item.denying or item.denying_next
+        if denied and any(meaning.certain or meaning.doubts for meaning in unit.meanings):
+            item.denied.add(len(item.units))
+            item.denying_next = False
         item.units.append(unit)
         frame.unfinished = False
 
@@ -342,9 +369,7 @@ class TreeBuilder:
             if frame.making is not None and item is not None and frame.mode in (INGREDIENT, CONTAINS):
                 self._made_there(frame, item)
             return True
-        if signal == "nothing":
-            return True
-        return False
+        return signal == "nothing"
 
     def _deny_before(self, item: Item) -> None:
         """Take *nut free* and *gluten and dairy free* at their word: the name just before, and gluten in the same breath."""

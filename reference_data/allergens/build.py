@@ -154,7 +154,7 @@ def compile_vocabulary() -> dict[str, Any]:
         carried[row["derivation"]].update(split(row["from_sources"]))
     compiled = pack(kinds, stands_open, phrases, named, shown_names)
     compiled["carried"] = {name: sorted(sources) for name, sources in sorted(carried.items())}
-    compiled["parts"] = compound_parts(phrases, compiled)
+    compiled["parts"] = compound_parts(compiled)
     return compiled
 
 
@@ -163,7 +163,7 @@ def bears_allergen(entry: Entry) -> bool:
     return bool(entry.certain or entry.doubts)
 
 
-def compound_parts(phrases: dict[str, dict[str, Entry]], compiled: dict[str, Any]) -> dict[str, int]:
+def compound_parts(compiled: dict[str, Any]) -> dict[str, int]:
     """Return the parts German and Dutch build words of, each with the number of its meaning, -1 for none of its own."""
     parts: dict[str, int] = {}
 
@@ -196,7 +196,7 @@ def pack(
     named: dict[str, set[str]],
     shown_names: set[str],
 ) -> dict[str, Any]:
-    """Number the entries and the sets of open sources, so that each is written once."""
+    """Give entries and sets of open sources numbers, so that each is written once."""
     sets: dict[tuple[str, ...], int] = {}
     entries: dict[tuple[str, tuple[Any, ...]], int] = {}
 

@@ -53,7 +53,9 @@ ANNEX_II_EXEMPTIONS = [
 
 
 @pytest.mark.parametrize(("point", "text", "source", "derivation"), ANNEX_II_EXEMPTIONS)
-def test_exempt_derivations_of_annex_ii_keep_source_and_derivation(point, text, source, derivation):
+def test_exempt_derivations_of_annex_ii_keep_source_and_derivation(
+    point: str, text: str, source: str, derivation: str
+) -> None:
     found = {(f.source, f.derivation) for f in read_statement(text).contains if f.source == source}
     assert found == {(source, derivation)}
 
@@ -75,7 +77,7 @@ NOT_EXEMPT = [
 
 
 @pytest.mark.parametrize(("text", "source"), NOT_EXEMPT)
-def test_what_only_looks_exempt_is_found_without_derivation(text, source):
+def test_what_only_looks_exempt_is_found_without_derivation(text: str, source: str) -> None:
     assert (source, "") in {(f.source, f.derivation) for f in read_statement(text).contains}
 
 
@@ -133,7 +135,7 @@ FALSE_FRIENDS = [
 
 
 @pytest.mark.parametrize(("text", "expected"), FALSE_FRIENDS)
-def test_false_friends(text, expected):
+def test_false_friends(text: str, expected: set[str]) -> None:
     assert sources(read_statement(text)) == expected
 
 
@@ -171,7 +173,7 @@ UNCLEAR = [
 
 
 @pytest.mark.parametrize(("text", "kinds"), UNCLEAR)
-def test_unclear_words_leave_their_kinds_open(text, kinds):
+def test_unclear_words_leave_their_kinds_open(text: str, kinds: set[str]) -> None:
     reading = read_statement(text)
     assert left_open(reading) >= kinds
     assert sources(reading) == set()
@@ -200,24 +202,24 @@ SETTLED = [
 
 
 @pytest.mark.parametrize(("text", "expected"), SETTLED)
-def test_a_source_or_a_list_settles_the_word_before_it(text, expected):
+def test_a_source_or_a_list_settles_the_word_before_it(text: str, expected: set[str]) -> None:
     reading = read_statement(text)
     assert sources(reading) == expected
     assert left_open(reading) - {"sulphite"} == set()
 
 
-def test_a_contains_note_is_no_list():
+def test_a_contains_note_is_no_list() -> None:
     """*Spices (contains celery)* names one of the spices, not all of them."""
     reading = read_statement("spices (contains celery)")
     assert sources(reading) == {"celery"}
     assert "mustard" in left_open(reading)
 
 
-def test_a_lone_name_in_brackets_takes_nothing_away_from_a_dish_by_definition():
+def test_a_lone_name_in_brackets_takes_nothing_away_from_a_dish_by_definition() -> None:
     assert sources(read_statement("mayonnaise (mustard)")) == {"egg", "mustard"}
 
 
-def test_vitamins_in_brackets_do_not_settle_flour():
+def test_vitamins_in_brackets_do_not_settle_flour() -> None:
     assert "cereal" in left_open(read_statement("flour (calcium carbonate, iron, niacin, thiamin)"))
 
 
@@ -251,7 +253,7 @@ NEGATED = [
 
 
 @pytest.mark.parametrize(("text", "expected"), NEGATED)
-def test_negations(text, expected):
+def test_negations(text: str, expected: set[str]) -> None:
     assert sources(read_statement(text)) == expected
 
 
@@ -280,13 +282,13 @@ WARNINGS = [
 
 
 @pytest.mark.parametrize(("text", "contains", "may_contain"), WARNINGS)
-def test_warnings(text, contains, may_contain):
+def test_warnings(text: str, contains: set[str], may_contain: set[str]) -> None:
     reading = read_statement(text)
     assert sources(reading) == contains
     assert may(reading) == may_contain
 
 
-def test_a_mill_or_a_kitchen_word_in_the_list_is_no_warning():
+def test_a_mill_or_a_kitchen_word_in_the_list_is_no_warning() -> None:
     """Words such as *ground*, *prepared* and *kitchen* stand in lists of ingredients too."""
     reading = read_statement("prepared mustard, ground almonds, kitchen salt, line caught cod, processed cheese")
     assert sources(reading) == {"mustard", "almond", "cod", "milk"}
@@ -310,17 +312,17 @@ SLIPS = [
 
 
 @pytest.mark.parametrize(("text", "expected"), SLIPS)
-def test_slips_of_scanners_and_typesetters(text, expected):
+def test_slips_of_scanners_and_typesetters(text: str, expected: set[str]) -> None:
     assert sources(read_statement(text)) == expected
 
 
-def test_a_misspelt_word_is_a_guess_and_shown_as_one():
+def test_a_misspelt_word_is_a_guess_and_shown_as_one() -> None:
     reading = read_statement("sugar, pistahcio")
     assert sources(reading) == set()
     assert ("pistahcio", frozenset({"pistachio"})) in reading.unclear
 
 
-def test_a_word_nobody_knows_changes_nothing():
+def test_a_word_nobody_knows_changes_nothing() -> None:
     reading = read_statement("milk, zorblax")
     assert reading.not_understood == ("zorblax",)
     assert sources(reading) == {"milk"}
@@ -329,12 +331,12 @@ def test_a_word_nobody_knows_changes_nothing():
 
 # E220 to E228: Regulation (EC) No 1333/2008, Annex II, from memory; 150 ppm and the like are no numbers of additives.
 @pytest.mark.parametrize("number", ["E220", "e 221", "E-222", "E223", "E224", "E225", "E226", "E227", "E228"])
-def test_sulphites_by_number(number):
+def test_sulphites_by_number(number: str) -> None:
     assert sources(read_statement(f"apples, preservative: {number}")) == {"sulphite"}
     assert sources(read_statement(f"apples, preservative ({number.strip('Ee -')})")) == {"sulphite"}
 
 
-def test_a_bare_number_is_no_additive():
+def test_a_bare_number_is_no_additive() -> None:
     assert sources(read_statement("water 220 ml, sugar")) == set()
 
 
@@ -342,30 +344,30 @@ def test_a_bare_number_is_no_additive():
 @pytest.mark.parametrize(
     "text", ["white wine", "dry cider", "dried apricots", "golden sultanas", "bottled lemon juice", "glacé cherries"]
 )
-def test_sulphited_by_custom(text):
+def test_sulphited_by_custom(text: str) -> None:
     assert "sulphite" in sources(read_statement(text))
 
 
-def test_alcohol_and_its_traces_are_told_apart():
+def test_alcohol_and_its_traces_are_told_apart() -> None:
     reading = read_statement("brandy, vanilla extract, white wine vinegar, kombucha, soy sauce (water, soya, wheat)")
     assert reading.alcohol == ("brandy", "vanilla extract")
     assert reading.alcohol_traces == ("white wine vinegar", "kombucha", "soy sauce")
     assert "alcohol" in {finding.source for finding in reading.contains}
 
 
-def test_alcohol_free_beer_is_barley_and_a_trace():
+def test_alcohol_free_beer_is_barley_and_a_trace() -> None:
     reading = read_statement("alcohol-free beer")
     assert reading.alcohol == ()
     assert reading.alcohol_traces == ("alcohol-free beer",)
     assert sources(reading) == {"barley"}
 
 
-def test_a_finding_tells_its_words_as_written():
+def test_a_finding_tells_its_words_as_written() -> None:
     reading = read_statement("Sugar, Skimmed MILK Powder 12%")
     assert [(f.source, f.words) for f in reading.contains] == [("milk", "Skimmed MILK Powder")]
 
 
-def test_the_tree_gives_names_shares_and_parts():
+def test_the_tree_gives_names_shares_and_parts() -> None:
     tree = read_statement(
         "Mayonnaise 15,5% (rapeseed oil (70 %), egg yolk), 12% wheat flour, Emulsifier: lecithin (soya). May contain nuts."
     ).ingredients
@@ -379,13 +381,13 @@ def test_the_tree_gives_names_shares_and_parts():
     assert [part.name for part in tree[2].parts] == ["soya"]
 
 
-def test_brackets_of_all_three_kinds_nest():
+def test_brackets_of_all_three_kinds_nest() -> None:
     tree = read_statement("sauce {stock [water, celery (root)], cream}").ingredients
     assert [part.name for part in tree[0].parts] == ["stock", "cream"]
     assert [part.name for part in tree[0].parts[0].parts] == ["water", "celery"]
 
 
-def test_a_text_above_a_million_bytes_is_refused_and_leaves_everything_open():
+def test_a_text_above_a_million_bytes_is_refused_and_leaves_everything_open() -> None:
     reading = read_statement("é" * (LARGEST_BYTES // 2 + 1))
     assert "1,000,000 bytes" in reading.refused
     assert "Give the ingredients statement alone" in reading.refused
@@ -419,13 +421,13 @@ def seconds_for(text: str) -> float:
         "* a\n",
     ],
 )
-def test_the_time_is_linear_in_the_length(piece):
+def test_the_time_is_linear_in_the_length(piece: str) -> None:
     """Eight times the text takes about eight times as long; a square law would take 64 times. A text of 200 kB is read in a second or two."""
     short, long = piece * (12_500 // len(piece)), piece * (100_000 // len(piece))
     assert seconds_for(long) < 24 * max(seconds_for(short), 0.004)
 
 
-def test_a_drawer_of_statements_is_read_fast():
+def test_a_drawer_of_statements_is_read_fast() -> None:
     """150 statements of some 200 characters, each new; the bound leaves room for a busy machine."""
     texts = [f"Water, wheat flour ({number} %) (wheat, calcium carbonate), butter (milk), egg, emulsifier: lecithin (soya), mustard, "
              "spirit vinegar, salt, raising agents (E450, E500). May contain nuts and sesame." for number in range(150)]  # fmt: skip
