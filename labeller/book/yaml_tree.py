@@ -17,6 +17,10 @@ DEEPEST_NESTING = 30
 MOST_NODES = 400_000  # with aliases written out, so that a few lines cannot stand for millions
 MOST_BY_ALIAS = 20_000
 
+_TOO_DEEP = (
+    f"brackets or indents stand more than {DEEPEST_NESTING} deep here.",
+    "A book needs five levels at most: write it flatter.",
+)
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufffe\uffff]")  # YAML 1.2, section 5.1
 
 _Loader: type = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
@@ -135,6 +139,8 @@ def _explain(text: str, line: int) -> tuple[str, str]:
     shown = lines[line - 1].strip()[:80] if 0 < line <= len(lines) else ""
     quoted = f"'{shown}' " if shown else ""
     raw = lines[line - 1] if 0 < line <= len(lines) else ""
+    if max(raw.count("["), raw.count("{")) > DEEPEST_NESTING:
+        return _TOO_DEEP
     if "\t" in raw[: len(raw) - len(raw.lstrip())]:
         return f"{quoted}begins with a tab.", "Write spaces in place of the tab."
     if raw.lstrip().startswith(("%", "@", "`")):
@@ -197,11 +203,7 @@ def _build(events: Iterator[yaml.Event]) -> list[Node]:
             place(node)
         elif isinstance(event, (yaml.SequenceStartEvent, yaml.MappingStartEvent)):
             if len(open_nodes) >= DEEPEST_NESTING:
-                raise _TooMuchError(
-                    _line_of(event),
-                    f"brackets or indents stand more than {DEEPEST_NESTING} deep here.",
-                    "A book needs five levels at most: write it flatter.",
-                )
+                raise _TooMuchError(_line_of(event), *_TOO_DEEP)
             line, flow = _line_of(event), bool(event.flow_style)
             opened: Sequence | Mapping = (
                 Sequence([], line, flow) if isinstance(event, yaml.SequenceStartEvent) else Mapping([], line, flow)
