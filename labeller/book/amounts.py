@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from labeller.book.entries import Line, LineUnit, Measure, Target
-from labeller.book.fields import Notes
-from labeller.book.names_index import NameIndex
+from labeller.book.fields import LONGEST_NAME, Notes
+from labeller.book.names_index import NameIndex, shelf_names
 from labeller.foundations.faults import Origin
 from labeller.foundations.names import fold_text, name_key
 from labeller.foundations.quantities import NUMBER, Quantity, parse_number, parse_quantity
@@ -180,10 +180,9 @@ class AmountReader:
 
     def nearest(self, name: str) -> list[str]:
         """Return the names most like one that is not there; none after a run has asked some hundred times."""
-        if self.notes.nearest_left <= 0:
+        if not self.notes.may_compare(len(self.index.spelled) + len(shelf_names())):
             return []
-        self.notes.nearest_left -= 1
-        return self.index.nearest(name)
+        return self.index.nearest(name[:LONGEST_NAME])
 
     def _unknown_name(self, rest: str) -> tuple[str, str]:
         name = rest.split(",", maxsplit=1)[0].strip()

@@ -26,7 +26,7 @@ class Notes:
     faults: list[Fault] = field(default_factory=list)
     advice: list[Fault] = field(default_factory=list)
     lines: dict[str, list[str]] = field(default_factory=dict)
-    nearest_left: int = 400
+    comparisons_left: int = 300_000
 
     def fault(self, path: str, line: int, name: str, problem: str, mend: str) -> None:
         """Note a fault at a line of a file; ``name`` is the key it is about."""
@@ -38,14 +38,18 @@ class Notes:
         if advice not in self.advice[-20:]:
             self.advice.append(advice)
 
+    def may_compare(self, names: int) -> bool:
+        """Tell whether this run may still compare a word with so many names, and count them."""
+        self.comparisons_left -= names
+        return self.comparisons_left > 0
+
     def nearest(self, name: str, known: list[str]) -> list[str]:
         """Return the known names most like ``name``.
 
-        Comparing is slow, so a file of nothing but faults gets no offers after its first few hundred.
+        Comparing is slow, so a file of nothing but faults gets no offers after the first few hundred of them.
         """
-        if self.nearest_left <= 0:
+        if not self.may_compare(len(known)):
             return []
-        self.nearest_left -= 1
         return nearest_names(name[:LONGEST_NAME], known)
 
 

@@ -41,6 +41,12 @@ def load_shelf() -> dict[str, ShelfGood]:
     return {**loose, **exact}
 
 
+@cache
+def shelf_names() -> list[str]:
+    """Return the names of the goods of the shelf, in order."""
+    return sorted({good.name for good in load_shelf().values()})
+
+
 @dataclass(slots=True)
 class NameIndex:
     """Every name of the book, and the goods taken from the shelf so far."""
@@ -97,8 +103,8 @@ class NameIndex:
 
         The book's own come first unless only the shelf has one that comes as near as a slip of the pen.
         """
-        shelf = sorted({good.name for good in load_shelf().values()})
-        for known in (self.spelled, shelf):
-            if slip := nearest_names(name, known, most=1, at_least=0.85):
-                return slip
-        return nearest_names(name, self.spelled) or nearest_names(name, shelf, at_least=0.72)
+        own, shelf = nearest_names(name, self.spelled), nearest_names(name, shelf_names(), at_least=0.72)
+        for best in (own[:1], shelf[:1]):
+            if nearest_names(name, best, at_least=0.85):
+                return best
+        return own or shelf

@@ -53,8 +53,10 @@ def nearest_names(name: str, known: list[str], *, most: int = 3, at_least: float
 
     wanted = fold_text(name)
     scored: list[tuple[float, str]] = []
+    matcher = SequenceMatcher()
+    matcher.set_seq2(wanted)  # what stays the same is prepared once
     for candidate in known:
-        matcher = SequenceMatcher(None, wanted, fold_text(candidate))
+        matcher.set_seq1(fold_text(candidate))
         if matcher.real_quick_ratio() >= at_least and matcher.quick_ratio() >= at_least:
             ratio = matcher.ratio()
             if ratio >= at_least:
