@@ -96,7 +96,10 @@ def work_out(
     scale = Scale(book, larder, table, household, benches)
     maker = Maker(scale, notes.faults.append, notes.advice.append, larder.ids[WATER_TAKEN_UP])
     for name in _in_order_of_need(book, notes):
-        made = maker.make(book.preparations[name])
+        preparation = book.preparations[name]
+        if not preparation.takes and not any(step.lines for step in preparation.method):
+            continue  # none of its lines could be read, which is noted where they stand
+        made = maker.make(preparation)
         if made is not None:
             benches.made[name] = made
     contact_of = pass_over_equipment(book, larder, benches.made)
@@ -196,13 +199,13 @@ def _carry_contacts(made: dict[str, Made], contact_of: dict[tuple[str, str], tup
             for contact in contacts_of_line(line, made, contact_of):
                 found.setdefault(contact)
         if found:
-            shortest: dict[int, Contact] = {}
+            shortest: dict[tuple[int, str], Contact] = {}  # by each machine on its own: what they carry adds up
             for contact in sorted(found, key=lambda contact: (len(contact.path), contact.path)):
-                shortest.setdefault(contact.ingredient, contact)
+                shortest.setdefault((contact.ingredient, contact.equipment), contact)
             made[name] = replace(
                 one,
                 given={
-                    key: replace(batch, contacts=tuple(c for p, c in shortest.items() if p not in batch.present))
+                    key: replace(batch, contacts=tuple(c for (p, _), c in shortest.items() if p not in batch.present))
                     for key, batch in one.given.items()
                 },
             )
