@@ -70,7 +70,7 @@ def test_a_rough_trim_widens_what_alcohol_is_left(worked: Worked) -> None:
     workings = worked(it("100 g clear spirit", "pour off: {loses: 20-60 %}"))
     low, estimate, high = c.ethanol_range_g(workings.made["it"].given["it"].rows)
     put_in = estimate / 0.6  # the middle, 40 %, was poured off
-    assert (low, high) == (pytest.approx(0.4 * put_in), pytest.approx(0.8 * put_in))
+    assert (low, high) == pytest.approx((0.4 * put_in, 0.8 * put_in))
 
 
 @pytest.mark.parametrize(
