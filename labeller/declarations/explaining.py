@@ -91,6 +91,8 @@ def asked_figure(declarer: Declarer, figure: str) -> AskedFigure:
             words.setdefault(name_key(line.label), line.key)
     for word, key in _WORDS.items():
         words.setdefault(name_key(word), key)
+    if wanted == name_key("energy"):
+        return AskedFigure("nutrient", "energy_kcal" if declarer.law.energy_method.source == "kcal" else "energy_kj")
     if wanted in words:
         return AskedFigure("nutrient", words[wanted])
     vocabulary = load_vocabulary()
@@ -102,6 +104,11 @@ def asked_figure(declarer: Declarer, figure: str) -> AskedFigure:
             for group in declarer.law.groups
             if group.includes(source, vocabulary.sources.get(source, source))
         }
+        if len(groups) == 1:
+            only = declarer.law.group(next(iter(groups)))
+            whole = {one for one, kind in vocabulary.sources.items() if only is not None and only.includes(one, kind)}
+            if whole == set(named):  # 'sulfites' names the one source of its group
+                return AskedFigure("group", groups.pop())
         # 'dairy' and 'tree nuts' mean a whole group; 'hazelnut' one source.
         if len(named) > 1 and len(groups) == 1:
             return AskedFigure("group", groups.pop())

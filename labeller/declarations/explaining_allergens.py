@@ -3,7 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from labeller.allergens.evidence import Finding
+from labeller.allergens.evidence import Evidence, Finding
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, UNCONFIRMED, AllergenRow
 from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.ingredient_grounds import (
@@ -28,11 +28,21 @@ _IN_WORDS = {
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """What is asked about: the word, and which sources answer to it."""
+    """What is asked about: which sources answer to it, whether no law knows them, and whether a figure (SO2) decides before words."""
 
-    word: str
     fits: Callable[[str], bool]
-    group: AllergenGroup | None
+    outside_law: bool = False
+    by_figure: bool = False
+
+    def left_open_by(self, evidence: Evidence, held: set[str]) -> bool:
+        """Tell whether evidence leaves it open.
+
+        Evidence lists as unconfirmed only what some law regulates; of anything else (honey, garlic) an ingredient says nothing
+        unless its evidence is whole.
+        """
+        if self.outside_law:
+            return bool(evidence.unconfirmed) and not held
+        return any(self.fits(source) and source not in held for source in evidence.unconfirmed)
 
 
 def explain_group(declarer: Declarer, declaration: Declaration, row: AllergenRow) -> Reason:
@@ -43,7 +53,7 @@ def explain_group(declarer: Declarer, declaration: Declaration, row: AllergenRow
     def fits(source: str) -> bool:
         return group.includes(source, kinds.get(source, source)) or group.left_open_by(source)
 
-    asked = _Asked(group.name, fits, group)
+    asked = _Asked(fits, by_figure="sulphite" in group.kinds)
     head = _head(declaration, group.name, row.status, row.sources)
     if row.unconfirmed and row.status != UNCONFIRMED:
         head += " Something else in it is not known."
@@ -67,7 +77,8 @@ def explain_source(declarer: Declarer, declaration: Declaration, source: str) ->
     kinds = declarer.groups.vocabulary.sources
     kind = kinds.get(source, source)
     group = next((one for one in declarer.law.groups if one.includes(source, kind)), None)
-    asked = _Asked(source, lambda other: other == source, group)
+    outside = source not in declarer.groups.vocabulary.law_sources
+    asked = _Asked(lambda other: other == source, outside)
     evidence = _evidence(declarer, declaration, asked)
     status = next(
         (
@@ -124,6 +135,19 @@ def _evidence(declarer: Declarer, declaration: Declaration, asked: _Asked) -> li
         evidence = workings.evidence[place].evidence
         name = workings.larder.names[place]
         shown = tuple(Reason(f"way in: {path_words(way)}") for way in ways[place])
+        carried = workings.larder.entries[place].sulphites_mg_per_kg
+        if asked.by_figure and carried is not None:
+            # A figure decides, whatever statements say.
+            if carried > 0.0:
+                sure.append(
+                    Reason(
+                        f"Carried in: {name}, {carried:g} mg of SO2 in a kilogram as bought.",
+                        {"sulphites_mg_per_kg": carried},
+                        _grounds(declarer, place),
+                        parts=shown,
+                    )
+                )
+            continue
         held: list[Finding] = []
         for finding in evidence.contains:
             if not asked.fits(finding.source):
@@ -156,7 +180,7 @@ def _evidence(declarer: Declarer, declaration: Declaration, asked: _Asked) -> li
                 )
             )
         sources_held = {finding.source for finding in held}
-        if any(asked.fits(source) and source not in sources_held for source in evidence.unconfirmed):
+        if asked.left_open_by(evidence, sources_held):
             mend = workings.evidence[place].mend
             open_.append(
                 Reason(
@@ -166,16 +190,19 @@ def _evidence(declarer: Declarer, declaration: Declaration, asked: _Asked) -> li
                     parts=shown,
                 )
             )
-    may.extend(_over_equipment(declarer, declaration, asked, set(ways)))
-    return [*sure, *may, *open_, *freed]
+    over_may, over_open = _over_equipment(declarer, declaration, asked)
+    return [*sure, *may, *over_may, *open_, *over_open, *freed]
 
 
-def _over_equipment(declarer: Declarer, declaration: Declaration, asked: _Asked, present: set[int]) -> list[Reason]:
+def _over_equipment(declarer: Declarer, declaration: Declaration, asked: _Asked) -> tuple[list[Reason], list[Reason]]:
     workings = declarer.workings
-    found: dict[tuple[int, str], Reason] = {}
+    may: dict[tuple[int, str], Reason] = {}
+    open_: dict[tuple[int, str], Reason] = {}
     for batch in declaration.lines:
         for contact in batch.contacts:
             place, evidence = contact.ingredient, workings.evidence[contact.ingredient].evidence
+            if asked.by_figure and workings.larder.entries[place].sulphites_mg_per_kg is not None:
+                continue
             held = [
                 finding
                 for finding in evidence.contains
@@ -184,21 +211,21 @@ def _over_equipment(declarer: Declarer, declaration: Declaration, asked: _Asked,
             way = (Reason(f"way over: {path_words(contact.path)}"),)
             name = workings.larder.names[place]
             if held:
-                found[place, contact.equipment] = Reason(
+                may[place, contact.equipment] = Reason(
                     f"{_OPENING[MAY_CONTAIN]}it over the shared {contact.equipment}, from {name}: {_findings(held)}.",
                     {},
                     _grounds(declarer, place),
                     parts=way,
                 )
-            elif place not in present and any(asked.fits(source) for source in evidence.unconfirmed):
-                found[place, contact.equipment] = Reason(
+            if asked.left_open_by(evidence, {finding.source for finding in held}):
+                open_[place, contact.equipment] = Reason(
                     f"{_OPENING[UNCONFIRMED]}{name}, which shares the {contact.equipment}: nothing on file settles it."
                     f" To settle it: {workings.evidence[place].mend}.",
                     {},
                     _grounds(declarer, place),
                     parts=way,
                 )
-    return list(found.values())
+    return list(may.values()), list(open_.values())
 
 
 def _all_ways(declarer: Declarer, declaration: Declaration, at: int, place: int, path: Path) -> tuple[Path, ...]:
@@ -235,6 +262,7 @@ def _grounds(declarer: Declarer, place: int) -> tuple[str, ...]:
     row = row_words(workings, place)
     if not paper and row:
         found.append(row)
-    if written_at(workings, place) not in found:
+    # The evidence of a good from the shelf is the shelf's own word, said already.
+    if paper or not workings.larder.entries[place].from_shelf:
         found.append(written_at(workings, place))
     return tuple(found)

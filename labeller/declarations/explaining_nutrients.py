@@ -171,16 +171,18 @@ def _ingredients(declarer: Declarer, batch: Batch, key: str) -> list[Reason]:
         put_in = ingoing.get(place, 0.0)
         path = batch.present.get(place, (larder.names[place],))
         way = f", by way of {path_words(path[:-1])}" if len(path) > 1 else ""
+        value = _figure(declarer, own, key)
         if not known[place]:
+            # A drink known by its strength alone still brings the energy of its alcohol.
+            some = f"; what is known of it brings {amount(value, unit)}" if value > 0.0 else ""
             found.append(
                 Reason(
-                    f"{larder.names[place]}{way}: {grams(put_in)} put in, and no figure is known",
-                    {"put_in_g": put_in},
+                    f"{larder.names[place]}{way}: {grams(put_in)} put in, and no {'whole ' if some else ''}figure is known{some}",
+                    {key: value, "put_in_g": put_in},
                     figure_grounds(declarer.workings, place),
                 )
             )
             continue
-        value = _figure(declarer, own, key)
         per_100_g = _figure(declarer, _hundred_grams(declarer, place), key)
         if value == 0.0 and (per_100_g == 0.0 or put_in == 0.0):
             none_in.append(larder.names[place])

@@ -50,9 +50,9 @@ def weight_of_dish(workings: Workings, declaration: Declaration) -> Reason:
             )
         )
     total = sum(part.figures["weight_g"] for part in parts)
-    shown = " + ".join(grams(part.figures["weight_g"]) for part in parts)
+    shown = " + ".join(f"{part.figures['weight_g']:.1f} g" for part in parts) or "nothing"
     return Reason(
-        f"One portion of {declaration.name} weighs {grams(declaration.weight_g)}: {shown} = {grams(total)}.",
+        f"One portion of {declaration.name} weighs {declaration.weight_g:.1f} g: {shown} = {total:.1f} g.",
         {"weight_g": declaration.weight_g, "sum_of_lines_g": total},
         parts=tuple(parts),
     )
@@ -98,7 +98,8 @@ def _account(workings: Workings, made: Made, seen: set[str], depth: int) -> Reas
         Reason(f"gives {name}: {grams(batch.weight_g)}", {"weight_g": batch.weight_g})
         for name, batch in made.given.items()
     ]
-    for sink, gone in sorted(made.sinks.items(), key=lambda one: -float(one[1][c.MASS].sum())):
+    for sink in _sinks_by_weight(made):
+        gone = made.sinks[sink]
         weight = float(gone[c.MASS].sum())
         out.append(Reason(f"{sink_words(sink)}: {grams(weight)}{_of_what(gone)}", {"weight_g": weight}))
     steps = tuple(
@@ -113,10 +114,11 @@ def _account(workings: Workings, made: Made, seen: set[str], depth: int) -> Reas
     )
     in_g = made.put_in_g + made.taken_up_g
     out_g = sum(one.figures["weight_g"] for one in out)
-    left = f"{grams(made.put_in_g)} put in"
+    left = f"{made.put_in_g:.1f} g put in"
     if made.taken_up_g > 0.0:
-        left += f" + {grams(made.taken_up_g)} of water taken up"
-    right = " + ".join(grams(one.figures["weight_g"]) for one in out)
+        left += f" + {made.taken_up_g:.1f} g of water taken up"
+    names = [*made.given, *_sinks_by_weight(made)]
+    right = " + ".join(f"{one.figures['weight_g']:.1f} g {name}" for one, name in zip(out, names, strict=True))
     return Reason(
         f"{made.preparation.name}: {left} = {right}.",
         {"in_g": in_g, "out_g": out_g},
@@ -127,6 +129,10 @@ def _account(workings: Workings, made: Made, seen: set[str], depth: int) -> Reas
             Reason(f"Came out: {grams(out_g)}", {"weight_g": out_g}, parts=tuple(out)),
         ),
     )
+
+
+def _sinks_by_weight(made: Made) -> list[str]:
+    return sorted(made.sinks, key=lambda sink: (-float(made.sinks[sink][c.MASS].sum()), sink))
 
 
 def sink_words(sink: str) -> str:

@@ -7,7 +7,7 @@ from typing import Any
 from labeller.jurisdictions.terms import Citation
 
 WIDTH = 80
-_DEEPEST_INDENT = 12
+_DEEPEST_INDENT = 24
 
 
 @dataclass(frozen=True, slots=True)
