@@ -20,6 +20,7 @@ from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.quantities import Quantity
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch
+from labeller.kitchen.constituents import Floats
 from labeller.kitchen.larder import Larder, stock_larder
 from labeller.kitchen.making import Made, Maker
 from labeller.kitchen.weighing import Scale
@@ -179,16 +180,16 @@ def chains(draw: st.DrawFn) -> tuple[Preparation, Preparation]:
     return first, replace(second, takes=(*second.takes, line))
 
 
-def put_in(made: Made) -> np.ndarray:
+def put_in(made: Made) -> Floats:
     """Sum what went into a preparation, removed lines apart, one row of constituents."""
     rows = [one.batch.rows.sum(axis=0) for one in made.taken if one.batch is not None and not one.line.removed]
     water = larder().per_gram[larder().ids["water"]] * made.taken_up_g
-    return np.sum([*rows, water], axis=0)
+    return np.asarray(np.sum([*rows, water], axis=0))
 
 
-def came_out(made: Made) -> np.ndarray:
+def came_out(made: Made) -> Floats:
     rows = [batch.rows.sum(axis=0) for batch in made.given.values()]
-    return np.sum([*rows, *made.sinks.values()], axis=0)
+    return np.asarray(np.sum([*rows, *made.sinks.values()], axis=0))
 
 
 # -- what always holds ------------------------------------------------------------------------------------------------
@@ -196,7 +197,9 @@ def came_out(made: Made) -> np.ndarray:
 
 def test_most_methods_can_be_made() -> None:
     """The checks below mean nothing where every method is refused."""
-    whole, strained, tried = [], [], []
+    whole: list[Made] = []
+    strained: list[Made] = []
+    tried: list[Preparation] = []
 
     @settings(BOUNDED, max_examples=150)
     @given(preparations())
