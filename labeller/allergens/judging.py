@@ -327,7 +327,7 @@ class Judge:
         for each in own:
             kind = self._kinds[each.source]
             if self._is_general(each.source):
-                if each.sense == NAMES and (each.run, kind) in finer:
+                if each.sense == NAMES and each.source != "milk" and (each.run, kind) in finer:
                     continue
                 if kind in finer_below and not (each.source == "milk" and (each.sense == NAMES or plain_milk_below)):
                     continue

@@ -50,6 +50,10 @@ class Entry:
         self.carrier: tuple[str, tuple[str, ...], tuple[str, ...]] | None = None
         self.roles: set[str] = set()
 
+    def sources(self) -> set[str]:
+        """Return every source it finds or leaves open."""
+        return {source for source, _, _ in self.certain} | {source for names, _, _ in self.doubts for source in names}
+
     def value(self) -> tuple[Any, ...]:
         """Return a form that can be compared and sorted."""
         return (tuple(sorted(self.certain)), tuple(sorted(self.doubts)), self.carrier, tuple(sorted(self.roles)))
@@ -189,6 +193,19 @@ def compound_parts(compiled: dict[str, Any]) -> dict[str, int]:
     return dict(sorted(parts.items()))
 
 
+def merge_like(by_language: dict[str, Entry]) -> None:
+    """Give a word that means much the same in several languages the same meaning in all: mayonnaise, pasta, but not *orzo*."""
+    entries = list(by_language.values())
+    for _ in entries:
+        for one in entries:
+            for other in entries:
+                if one is not other and one.sources() & other.sources():
+                    one.certain |= other.certain
+                    one.doubts |= other.doubts
+                    one.roles |= other.roles
+                    one.carrier = one.carrier or other.carrier
+
+
 def pack(
     kinds: dict[str, str],
     stands_open: list[str],
@@ -207,6 +224,7 @@ def pack(
     longest: dict[str, int] = {}
     for key in sorted(phrases):
         by_language = phrases[key]
+        merge_like(by_language)
         values = {entry.value() for entry in by_language.values()}
         words = key.split()
         if not words:
