@@ -7,7 +7,7 @@ from typing import Any
 
 from labeller.book.entries import Target
 from labeller.book.yaml_tree import Mapping, node_from_plain
-from labeller.foundations.names import exact_key, name_key, nearest_names
+from labeller.foundations.names import exact_key, joined_key, name_key, nearest_names
 from labeller.foundations.places import reference_data_folder
 
 
@@ -29,16 +29,18 @@ class ShelfGood:
 
 @cache
 def load_shelf() -> dict[str, ShelfGood]:
-    """Return the shelf by exact and by singular-or-plural key of every name it answers to."""
+    """Return the shelf by every key of every name it answers to; where two goods share one, the closer spelling wins."""
     goods = json.loads((reference_data_folder() / "shelf" / "shelf.json").read_bytes())
     exact: dict[str, ShelfGood] = {}
     loose: dict[str, ShelfGood] = {}
+    joined: dict[str, ShelfGood] = {}
     for record in goods:
         good = ShelfGood(record["ingredient"], record, record["file"], record["line"])
         for name in (good.name, *record.get("also", ())):
             exact.setdefault(exact_key(name), good)
             loose.setdefault(name_key(name), good)
-    return {**loose, **exact}
+            joined.setdefault(joined_key(name), good)
+    return {**joined, **loose, **exact}
 
 
 @cache
@@ -53,6 +55,7 @@ class NameIndex:
 
     exact: dict[str, Target] = field(default_factory=dict)
     loose: dict[str, Target] = field(default_factory=dict)
+    joined: dict[str, Target] = field(default_factory=dict)
     spelled: list[str] = field(default_factory=list)
     taken_from_shelf: dict[str, ShelfGood] = field(default_factory=dict)
 
@@ -64,17 +67,23 @@ class NameIndex:
             return already
         self.loose[loose] = target
         self.exact[exact_key(name)] = target
+        self.joined.setdefault(joined_key(name), target)
         self.spelled.append(name)
         return None
 
     def find(self, name: str) -> Target | None:
         """Return what a name stands for, or None."""
         target = self.exact.get(exact_key(name)) or self.loose.get(name_key(name))
+        if target is None and " " not in name.strip():  # only a name written as one word can have lost its spaces
+            target = self.joined.get(joined_key(name))
         return target if target is not None else self.find_bought(name)
 
     def find_bought(self, name: str) -> Target | None:
         """Return the ingredient a name would stand for if no preparation of the book had it, or None."""
-        good = load_shelf().get(exact_key(name)) or load_shelf().get(name_key(name))
+        shelf = load_shelf()
+        good = shelf.get(exact_key(name)) or shelf.get(name_key(name))
+        if good is None and " " not in name.strip():
+            good = shelf.get(joined_key(name))
         if good is None:
             return None
         own = self.exact.get(exact_key(good.name)) or self.loose.get(name_key(good.name))

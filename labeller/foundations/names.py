@@ -14,7 +14,9 @@ def fold_text(text: str) -> str:
     """Return ``text`` without case and accents, typographic quotes made plain, runs of space made one."""
     if text.isascii():
         return " ".join(text.lower().split())
-    decomposed = unicodedata.normalize("NFKD", text.translate(_QUOTES))
+    # A fraction sign comes apart into digits; without a space "1½" would be eleven halves.
+    spaced = "".join(f" {sign}" if unicodedata.decomposition(sign).startswith("<fraction>") else sign for sign in text)
+    decomposed = unicodedata.normalize("NFKD", spaced.translate(_QUOTES))
     bare = "".join(letter for letter in decomposed if not unicodedata.combining(letter))
     return " ".join(bare.casefold().replace("œ", "oe").replace("æ", "ae").replace("ø", "o").split())
 
@@ -45,6 +47,12 @@ def name_key(name: str) -> str:
 def exact_key(name: str) -> str:
     """Return the key that still tells singular from plural."""
     return fold_text(name).replace(" ", "")
+
+
+@lru_cache(maxsize=65536)
+def joined_key(name: str) -> str:
+    """Return the key of a name written as one word, singular or plural: *doublecreams* meets *double cream* here."""
+    return stem_word(exact_key(name))
 
 
 def nearest_names(name: str, known: list[str], *, most: int = 3, at_least: float = 0.6) -> list[str]:
