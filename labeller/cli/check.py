@@ -1,15 +1,23 @@
 """``labeller check``: every fault in the book at once, and advice apart from faults."""
 
 import json
+from datetime import date
 from pathlib import Path
 
 from labeller.cli.exits import FAULTS
-from labeller.cli.opening import count_of, notes_as_json, read_and_work_out
+from labeller.cli.opening import count_of, notes_as_json, read_and_work_out, today
+from labeller.kitchen.spec_advice import advise_on_specs
 
 
-def check(book: Path, *, json_out: bool) -> int:
-    """Print faults and advice; return 1 where there are faults, else 0."""
+def check(book: Path, *, json_out: bool, on: date | None = None) -> int:
+    """Print faults and advice; return 1 where there are faults, else 0.
+
+    ``on`` is the day against which the dates of specifications are held, today where it is not given.
+    """
     read, workings, notes = read_and_work_out(book)
+    if read is not None:
+        notes.advice.extend(advise_on_specs(read, on or today()))
+        notes.advice.sort(key=lambda one: (one.origin.path, one.origin.line, one.field, one.problem))
     if json_out:
         print(json.dumps(notes_as_json(notes), ensure_ascii=False, indent=1))
         return FAULTS if notes.faults else 0

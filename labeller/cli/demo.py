@@ -25,7 +25,7 @@ def demo(folder: Path, on: date) -> int:
     for name, raw in files.items():
         write_whole(target / name, raw)
     made = {
-        "check.txt": _printed(lambda: check(target, json_out=False)),
+        "check.txt": _printed(lambda: check(target, json_out=False, on=on)),
         "declarations.txt": _printed(
             lambda: declare(target, of=None, everything=False, menu=None, jurisdiction=None, on=on, json_out=False)
         ),

@@ -32,14 +32,22 @@ Of = Annotated[str, typer.Option("--of", metavar="NAME", help="A dish, a prepara
 
 
 @app.command()
-def check(book: BookFolder, json_out: Json = False) -> None:
+def check(
+    book: BookFolder,
+    on: Annotated[
+        str | None,
+        typer.Option("--on", metavar="DATE", help="How old specifications are on that day; today unless said."),
+    ] = None,
+    json_out: Json = False,
+) -> None:
     """Every fault in the book at once; advice apart from faults.
 
     Example: labeller check my-kitchen
     """
     from labeller.cli.check import check as run
+    from labeller.cli.opening import parse_on
 
-    raise typer.Exit(run(book, json_out=json_out))
+    raise typer.Exit(run(book, json_out=json_out, on=parse_on(on)))
 
 
 @app.command()

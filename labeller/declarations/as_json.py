@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from labeller.declarations.allergen_rows import MayContain
 from labeller.declarations.declaring import Declaration
 
 
@@ -67,9 +68,7 @@ def _row(declaration: Declaration, place: int) -> dict[str, Any]:
         "unconfirmed": [list(path) for path in row.unconfirmed],
     }
     if row.may_contain:
-        found["may_contain"] = [
-            {"sources": list(one.sources), "path": list(one.path), "why": one.why} for one in row.may_contain
-        ]
+        found["may_contain"] = [_may_contain(one) for one in row.may_contain]
     if row.exempt:
         found["exempt"] = [
             {"path": list(path), "source": source, "derivation": freed.derivation, "clause": freed.clause.as_text()}
@@ -77,4 +76,11 @@ def _row(declaration: Declaration, place: int) -> dict[str, Any]:
         ]
     if row.sulphites_mg_per_kg is not None:
         found["sulphites_mg_per_kg"] = row.sulphites_mg_per_kg
+    return found
+
+
+def _may_contain(one: MayContain) -> dict[str, Any]:
+    found: dict[str, Any] = {"sources": list(one.sources), "path": list(one.path), "why": one.why}
+    if one.words:  # the kitchen has measured what carries over
+        found |= {"exposure_mg": one.exposure_mg, "reference_dose_mg": one.reference_dose_mg, "words": one.words}
     return found

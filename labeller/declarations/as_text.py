@@ -154,7 +154,8 @@ def _group_and_sources(row: AllergenRow) -> str:
 def _reason(row: AllergenRow, touched: dict[tuple[str, ...], str]) -> str:
     if row.status == MAY_CONTAIN:
         return "; ".join(
-            f"{listed(list(one.sources))} {_touched(one.path, one.why)}" for one in row.may_contain[:4]
+            f"{listed(list(one.sources))} {_touched(one.path, one.why)}{f' ({one.words})' if one.words else ''}"
+            for one in row.may_contain[:4]
         ) + _more(len(row.may_contain), 4)
     if row.status == UNCONFIRMED:
         return "; ".join(_open_way(path, touched) for path in row.unconfirmed[:6]) + _more(len(row.unconfirmed), 6)

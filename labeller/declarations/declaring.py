@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from labeller.declarations.allergen_rows import CONTAINS, NONE_DECLARED, UNCONFIRMED, AllergenRow, GroupReader
+from labeller.declarations.contact_doses import with_doses
 from labeller.declarations.figures import Definitions, Figures
 from labeller.foundations.ethanol_water import strength_percent_vol
 from labeller.jurisdictions.in_force import LawInForce
@@ -113,7 +114,8 @@ class Declarer:
         incomplete = figures.incomplete()
         per_100_g = self.definitions.declared(figures.per_100_g(), incomplete, "per_100_g")
         per_portion = self.definitions.declared(figures.sums, incomplete, "per_portion") if kind == "dish" else {}
-        rows = self.groups.rows(lines)
+        equipment = self.workings.book.kitchen.shared_equipment
+        rows = with_doses(self.groups.rows(lines), lines, equipment, portion=kind == "dish")
         return Declaration(
             name,
             kind,

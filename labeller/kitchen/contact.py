@@ -34,7 +34,7 @@ def pass_over_equipment(
                 for place, path in batch.present.items():
                     present.setdefault(place, (name, *path))
             users.setdefault(equipment, []).append(("given", name, present))
-    found: dict[tuple[str, str], dict[int, Contact]] = {}
+    found: dict[tuple[str, str], dict[tuple[int, str], Contact]] = {}
     for equipment, batches in sorted(users.items()):
         if equipment not in passing:
             continue
@@ -44,5 +44,5 @@ def pass_over_equipment(
                 if (other_kind, other) == (kind, name):
                     continue
                 for place, path in present.items():
-                    into.setdefault(place, Contact(place, equipment, (name, equipment, *path)))
+                    into.setdefault((place, equipment), Contact(place, equipment, (name, equipment, *path)))
     return {key: tuple(contacts.values()) for key, contacts in found.items() if contacts}

@@ -30,6 +30,39 @@ def advise_on_use(book: Book, made: dict[str, Made], larder: Larder, table: Tabl
     _weigh_losses(book, notes)
     _more_than_a_batch(made, notes)
     _usual_refuse(book, larder, table, notes)
+    _one_fat_for_several(book, notes)
+
+
+def _one_fat_for_several(book: Book, notes: Notes) -> None:
+    """Ask about a fat in which several things are fried: in one pan of it each passes its allergens to the next."""
+    fried: dict[tuple[str, str], dict[str, Origin]] = {}
+    for preparation in book.preparations.values():
+        for step in preparation.method:
+            if step.kind == "fry" and step.oil_target is not None:
+                target = step.oil_target
+                fried.setdefault((target.entry, target.given), {}).setdefault(preparation.name, step.origin)
+    for (entry, given), users in sorted(fried.items()):
+        if len(users) < 2:
+            continue
+        sets = {frozenset(book.preparations[name].made_on) for name in users}
+        if all(not one.isdisjoint(other) for one in sets for other in sets):
+            continue
+        apart = [name for name in users if not book.preparations[name].made_on] or list(users)
+        fat = given or entry
+        notes.advice.append(
+            Fault(
+                users[apart[0]],
+                "method.fry",
+                f"'{fat}' fries {_named(list(users))}, and no 'made_on' says that they share a fryer: what passes in the fat is not told.",
+                "If it is one pan of fat, name it in the kitchen's shared_equipment and write 'made_on' in each; fresh fat needs nothing.",
+            )
+        )
+
+
+def _named(names: list[str]) -> str:
+    shown = [f"'{name}'" for name in sorted(names)[:5]]
+    more = len(names) - len(shown)
+    return f"{', '.join(shown)} and {more} more" if more else f"{', '.join(shown[:-1])} and {shown[-1]}"
 
 
 def _weigh_losses(book: Book, notes: Notes) -> None:

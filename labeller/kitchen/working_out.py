@@ -1,5 +1,6 @@
 """Work out a whole book: every preparation once, in the order of what it needs, then every plate."""
 
+import math
 from dataclasses import dataclass, field, replace
 
 from labeller.book.entries import Book, Dish, Ingredient, Line, Preparation
@@ -88,8 +89,10 @@ def work_out(
     """
     table = table or load_table()
     household = household or load_household()
+    entries = _with_water(book.ingredients)
     larder = stock_larder(
-        _with_water(book.ingredients), table, notes, pack_carbohydrate_with_fibre=pack_carbohydrate_with_fibre
+        {name: entries[name] for name in sorted(entries)},  # ids must not depend on where an entry stands
+        table, notes, pack_carbohydrate_with_fibre=pack_carbohydrate_with_fibre
     )
     evidence = evidence_of_all(larder, notes)
     benches = _Benches()
@@ -234,7 +237,7 @@ def _lay(maker: Maker, dish: Dish, contact_of: dict[tuple[str, str], tuple[Conta
     taken = maker.take_lines(dish.plate, "plate")
     if taken is None:
         return None
-    weight = sum(one.grams for one in taken)
+    weight = math.fsum(one.grams for one in taken)
     lines: list[PlateLine] = []
     for one in taken:
         swaps: list[PlateLine] = []
