@@ -100,8 +100,15 @@ def steep_step(preparation: Preparation) -> int | None:
     )
 
 
-def steeping_of(workings: Workings, name: str) -> Steeping | None:
+def steeping_of(workings: Workings, name: str, *, points: int = _POINTS, beyond: float = 1.0) -> Steeping | None:
     """Work out the strengths over the days of the first maceration of a preparation; None where nothing alcoholic steeps.
+
+    Parameters
+    ----------
+    points : int
+        How many days to look at beside the first, closer together at the start.
+    beyond : float
+        Where the last of them lies, as a multiple of the time the book gives. [1]
 
     Notes
     -----
@@ -115,7 +122,7 @@ def steeping_of(workings: Workings, name: str) -> Steeping | None:
         return None
     step = preparation.method[place]
     whole_minutes = step.minutes or 0.0
-    days = np.concatenate([[0.0], np.geomspace(0.003, 1.0, _POINTS)]) * whole_minutes / _MINUTES_A_DAY * 1.15
+    days = np.concatenate([[0.0], np.geomspace(0.003, 1.0, points)]) * whole_minutes / _MINUTES_A_DAY * beyond
     liquor, fruit = np.zeros((len(days), 3)), np.zeros((len(days), 3))
     for at, day in enumerate(days.tolist()):
         parts = _steeped_for(workings, preparation, place, max(day * _MINUTES_A_DAY, 1e-6))

@@ -1,5 +1,8 @@
 """The story of the alcohol: which drink went in, what each step did to it, and how it reaches the plate."""
 
+from dataclasses import replace
+
+from labeller.declarations.alcohol_courses import steeping_of
 from labeller.declarations.alcohol_facts import AlcoholFacts
 from labeller.declarations.declaring import Declaration
 from labeller.declarations.explaining_weight import made_of_given
@@ -152,7 +155,10 @@ def _made_story(workings: Workings, made: Made, seen: set[str]) -> Reason:
     for number, event in enumerate(made.story, 1):
         told = _step(event, number)
         if told is not None:
-            parts.append(told)
+            first_steep = event.kind == "macerate" and not any(
+                "macerate" in one.kind for one in made.story[: number - 1]
+            )
+            parts.append(replace(told, parts=_over_the_days(workings, made)) if first_steep else told)
     out: list[Reason] = []
     if len(made.given) > 1 or made.sinks:
         for name, batch in made.given.items():
@@ -171,6 +177,19 @@ def _made_story(workings: Workings, made: Made, seen: set[str]) -> Reason:
         (f"'{made.preparation.name}', {made.preparation.origin}",),
         parts=tuple(parts),
     )
+
+
+def _over_the_days(workings: Workings, made: Made) -> tuple[Reason, ...]:
+    """Say how strong liquor and solids are on the way and when they are parted, before anything is weighed."""
+    course = steeping_of(workings, made.preparation.name, points=3)
+    if course is None:
+        return ()
+    solids = " and ".join(course.solids)
+    words = f"Before {solids} go in, the liquid has {course.poured_percent_vol:.1f} % vol"
+    for name, series in (("the liquor", course.liquor), (f"the liquid in {solids}", course.fruit)):
+        low, estimate, high = (float(one) for one in series[-1])
+        words += f"; after {course.ready_days:g} days {name} has {estimate:.1f} % vol ({low:.1f} to {high:.1f})"
+    return (Reason(words + "."),)
 
 
 def _gone_words(sink: str) -> str:

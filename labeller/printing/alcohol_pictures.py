@@ -19,6 +19,9 @@ _SOFT = "#666666"
 _RULE = "#e3e3e3"
 _WIDTH = 960.0
 
+PAST_READY = 1.15
+"""The days drawn, as a multiple of the time the book gives, so that the end is seen to be flat or not. [1]"""
+
 _LEFT, _RIGHT, _TOP, _BOTTOM = 70.0, 800.0, 92.0, 420.0
 _PART_COLOURS = {"put in": BLUE, "part": SKY, "steam": ORANGE, "left": GREY}
 _LINE = 15.0
@@ -28,7 +31,7 @@ _LETTER = 8.2  # width of a bold letter of 12.5 units, about
 
 def pictures_of(workings: Workings, preparation: str) -> Drawing:
     """Return the pictures of a preparation on one sheet: the steeping, where there is one, above where the alcohol went."""
-    steeping = steeping_of(workings, preparation)
+    steeping = steeping_of(workings, preparation, beyond=PAST_READY)
     drawings = [] if steeping is None else [picture_of_steeping(steeping)]
     drawings.append(picture_of_streams(streams_of(workings, preparation)))
     return stacked(drawings)
@@ -50,12 +53,11 @@ def picture_of_steeping(steeping: Steeping) -> Drawing:
     solids = " and ".join(steeping.solids)
     title = f"{_capital(steeping.preparation)}: strength over the days"
     shapes: list[Shape] = [
-        Words((24.0, 34.0), title, 20.0, bold=True),
-        Words(
+        _fitting((24.0, 34.0), title, 20.0, bold=True),
+        _fitting(
             (24.0, 58.0),
             f"{solids} ({steeping.words}) in {' and '.join(steeping.liquids)}. Line: estimate. Shade: from the low to the high end.",
             12.5,
-            colour=_SOFT,
         ),
     ]
     step = _nice_step(most_strength, 7)
@@ -153,6 +155,13 @@ def _solids_word(steeping: Steeping) -> str:
     return steeping.words if steeping.words in ("peel", "spice") else "fruit"
 
 
+def _fitting(at: tuple[float, float], text: str, size: float, *, bold: bool = False) -> Words:
+    """Return a heading whose letters shrink where it would run off the sheet; at least half their size."""
+    wide = len(text) * size * (0.68 if bold else 0.6)
+    room = _WIDTH - 2.0 * at[0]
+    return Words(at, text, max(size / 2.0, size * min(1.0, room / wide)), bold=bold, colour=INK if bold else _SOFT)
+
+
 def _capital(name: str) -> str:
     return name[:1].upper() + name[1:]
 
@@ -210,12 +219,11 @@ def picture_of_streams(stream: Stream) -> Drawing:
     height = top + _slot(stream, per_g) + 40.0
     title = f"{_capital(stream.label)}: where the alcohol went"
     shapes: list[Shape] = [
-        Words((24.0, 34.0), title, 20.0, bold=True),
-        Words(
+        _fitting((24.0, 34.0), title, 20.0, bold=True),
+        _fitting(
             (24.0, 58.0),
             "Grams of ethanol by the estimate, each as a share of what went in. What the book makes of a part is made once.",
             12.5,
-            colour=_SOFT,
         ),
     ]
     shapes += _flows(bar, per_g)

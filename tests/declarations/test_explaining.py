@@ -286,7 +286,15 @@ def test_shared_equipment_is_told_with_the_way_over(kitchen: Kitchen) -> None:
 
 
 def test_a_clause_that_was_not_read_says_so() -> None:
-    clause = Citation("Example Act", "section 1", "https://example.org", date(2020, 1, 1), None, False, "from memory")
+    clause = Citation(
+        "Example Act",
+        "section 1",
+        "https://example.org",
+        date(2020, 1, 1),
+        None,
+        confirmed=False,
+        ground="from memory",
+    )
     assert "not confirmed: from memory" in Reason("A figure.", clauses=(clause,)).as_text()
 
 
@@ -415,3 +423,32 @@ def test_the_streams_carry_all_that_went_in(kitchen: Kitchen) -> None:
     # 700 g at 40 % vol: 0.3157 g ethanol a millilitre at 0.94804 g/ml (OIML R 22)
     assert stream.ethanol_g == pytest.approx(700.0 * 0.3157 / 0.94804, rel=1e-3)
     check(stream)
+
+
+def test_a_long_name_stays_on_the_sheet(kitchen: Kitchen, tmp_path: Path) -> None:
+    picture = tmp_path / "drawn.svg"
+    name = "small black berries of the autumn hedge steeped whole in the gin of the house for the long winter menu"
+    kitchen.write(STEEPED.replace("preparation: berries in gin", f"preparation: {name}"))
+    assert explain(kitchen, "alcohol", "--plot", str(picture), of=name).code == 0
+    size = re.search(rf'font-size="([\d.]+)"[^>]*>{name.capitalize()}: strength', picture.read_text(encoding="utf-8"))
+    assert size is not None
+    # A bold letter of a sans serif is at most about 0.68 of its size wide, on average; the sheet is 960 wide.
+    assert float(size[1]) * 0.68 * len(f"{name}: strength over the days") <= 960 - 24
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("infusion_over_the_days.svg", "Plums in brandy: strength over the days"),
+        ("where_the_alcohol_went.svg", "Plums in brandy: where the alcohol went"),
+    ],
+)
+def test_the_pictures_kept_are_those_of_the_demo(name: str, words: str) -> None:
+    kept = Path(__file__).resolve().parents[2] / "output_examples" / name
+    assert words in kept.read_text(encoding="utf-8")
+    assert kept.with_suffix(".png").read_bytes().startswith(b"\x89PNG\r\n")
+
+
+def test_the_story_tells_how_strong_liquor_and_fruit_are_when_they_part(kitchen: Kitchen) -> None:
+    out = " ".join(explain(kitchen.write(SAUCE), "alcohol").out.split())
+    assert "Before bush berries go in, the liquid has 40.0 % vol; after 21 days the liquor has" in out
