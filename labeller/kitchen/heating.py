@@ -153,6 +153,8 @@ def heat_parts(
             _carry_range(part, kind, minutes, left, (ends[0], physics, ends[1]))
     if ethanol_g > 0.0:
         decided += f"; the other end is what a loss of {100 * whole_loss_g / before_g:.1f} % of the weight leaves, {100 * physics:.0f} %"
+    else:
+        decided = f"{whole_loss_g:.0f} g leave as steam" if whole_loss_g > 0.0 else "nothing is said to leave"
     return steam, decided
 
 

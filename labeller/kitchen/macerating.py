@@ -214,7 +214,7 @@ def steep(
                 np.concatenate([source.ids for source, _ in kept]),
                 np.concatenate([rows for _, rows in kept]),
                 np.concatenate([source.heat for source, _ in kept]),
-                steeped_from_g=part.steeped_from_g,
+                put_in_g=part.put_in_g,
             )
         )
     new_liquor: list[Part] = []
@@ -231,7 +231,7 @@ def steep(
                     rows,
                     source.heat.copy(),
                     source.ghost,
-                    source.steeped_from_g,
+                    source.put_in_g,
                 )
             )
         elif rows.any():

@@ -1,5 +1,6 @@
 """Make one preparation: weigh its lines, run its method, and portion out what it gives."""
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 
@@ -53,7 +54,7 @@ class Maker:
         """Weigh lines; None where one of them cannot be weighed or taken, which is noted."""
         taken: list[Taken | None] = [None] * len(lines)
         ruled: list[int] = []
-        weight, whole = others_g, True
+        weights, whole = [others_g], True
         for place, line in enumerate(lines):
             if line.unit in ("to taste", "to cover"):
                 ruled.append(place)
@@ -61,9 +62,9 @@ class Maker:
             one = self._take(line, field_name, 0.0)
             whole = whole and one is not None
             taken[place] = one
-            weight += one.grams if one is not None and not line.removed else 0.0
+            weights.append(one.grams if one is not None and not line.removed else 0.0)
         for place in ruled:
-            one = self._take(lines[place], field_name, weight)
+            one = self._take(lines[place], field_name, math.fsum(weights))
             whole = whole and one is not None
             taken[place] = one
         return [one for one in taken if one is not None] if whole else None
@@ -136,6 +137,7 @@ class Maker:
         taken = self.take_lines(preparation.takes, "takes")
         if taken is None:
             return None
+        taken.sort(key=_heaviest_first)  # sums must not depend on the order of lines
         if not preparation.method and preparation.gives_weight is None and len(preparation.gives) == 1:
             return self._mixed(preparation, taken)
         run = _Run(self, preparation, taken)
@@ -170,7 +172,7 @@ def gather(ids: np.ndarray, rows: Floats, heat: Floats, batches: list[Batch], ta
     for batch in batches:
         for place, path in batch.present.items():
             known = present.get(place)
-            if known is None or len(path) < len(known):
+            if known is None or (len(path), path) < (len(known), known):
                 present[place] = path
         for place, grams in batch.removed.items():
             removed[place] = removed.get(place, 0.0) + grams
@@ -182,6 +184,10 @@ def gather(ids: np.ndarray, rows: Floats, heat: Floats, batches: list[Batch], ta
                 removed[place] = removed.get(place, 0.0) + grams
     found = {contact: None for batch in batches for contact in batch.contacts}
     return Batch(ids, rows, heat, present, removed, tuple(found), tuple(rough.values()))
+
+
+def _heaviest_first(taken: Taken) -> tuple[float, str, str]:
+    return -taken.grams, name_key(taken.line.name), taken.line.text
 
 
 def _taken_as(line: Line, grams: float) -> str:
@@ -206,12 +212,13 @@ class _Run:
 
     def finish(self) -> Made | None:
         preparation = self.preparation
-        open_step = open_heat_step(preparation.method) if preparation.gives_weight is not None else None
+        on_scale = self._weight_of_all()
+        open_step = open_heat_step(preparation.method) if on_scale is not None else None
         pan = self._run(open_step, None)
         if pan is None:
             return None
-        if open_step is not None and preparation.gives_weight is not None:
-            pan = self._meet_weight(pan, open_step, preparation.gives_weight.estimate)
+        if open_step is not None and on_scale is not None:
+            pan = self._meet_weight(pan, open_step, on_scale.estimate)
             if pan is None:
                 return None
         given = self._give(pan)
@@ -221,6 +228,12 @@ class _Run:
         return Made(
             preparation, given, put_in, pan.sinks, pan.taken_up_g, tuple(pan.story), (*self.taken, *self.joined)
         )
+
+    def _weight_of_all(self) -> Quantity | None:
+        """Return the weight the scale showed of what the method leaves, where the book gives one."""
+        gives = self.preparation.gives
+        one = gives[0].weighs if len(gives) == 1 and gives[0].part == "pan" else None
+        return self.preparation.gives_weight or one
 
     def _run(self, open_step: Step | None, override_g: float | None) -> Pan | None:
         pan = Pan()
@@ -251,6 +264,7 @@ class _Run:
                 batch.rows.copy(),
                 pan_heat(batch.heat),
                 ghost=one.line.removed,
+                put_in_g=batch.weight_g,
             )
         )
 
@@ -259,6 +273,7 @@ class _Run:
         if taken is None:
             self.refused = True
             return []
+        taken.sort(key=_heaviest_first)
         self.joined.extend(taken)
         parts: list[Part] = []
         for one in taken:

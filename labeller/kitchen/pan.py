@@ -32,7 +32,7 @@ class Part:
     rows: Floats
     heat: Floats
     ghost: bool = False  # a removed line: its evidence is there, its weight is not
-    steeped_from_g: float = 0.0  # what it weighed when it went into the jar, 0 where it never did
+    put_in_g: float = 0.0  # what it weighed going in, less what was trimmed, baked or fried off it
 
     @property
     def weight_g(self) -> float:

@@ -84,7 +84,7 @@ def lose_share(pan: Pan, step: Step, _work: Work) -> str:
     for part in parts:
         pan.send(sink, part.rows * share)
         part.rows *= 1.0 - share
-        part.steeped_from_g *= 1.0 - share
+        part.put_in_g *= 1.0 - share
         if lost.rough and share < 1.0:
             part.rows[:, c.LOWS] *= max(0.0, 1.0 - lost.high / weight) / (1.0 - share)
             part.rows[:, c.HIGHS] *= (1.0 - lost.low / weight) / (1.0 - share)
@@ -114,7 +114,7 @@ def macerate(pan: Pan, step: Step, work: Work) -> str:
         )
     approach = approach_after(step.as_, step.minutes)
     words = _exchange(pan, solids, liquor, step, approach, work)
-    return f"{approach.words} ({100 * approach.low:.0f} to {100 * approach.high:.0f} % of the way, {100 * approach.estimate:.0f} % taken); {words}"
+    return f"{approach.words} ({100 * approach.low:.0f} to {100 * approach.high:.0f} % of the way, {100 * approach.estimate:.0f} % taken){f'; {words}' if words else ''}"
 
 
 def _exchange(pan: Pan, solids: list[Part], liquor: list[Part], step: Step, approach: Approach, work: Work) -> str:
@@ -125,10 +125,8 @@ def _exchange(pan: Pan, solids: list[Part], liquor: list[Part], step: Step, appr
         if holds is not None:
             ratio = ratio - FILM_INCLUDED + holds
             words = f"drained, it holds {100 * holds:.0f} % of its weight in liquor"
-        # Steeped again, solids have drained already: the ratio is of the weight put in.
-        put_in_g = part.steeped_from_g or part.weight_g
-        drained.append(ratio * put_in_g)
-        part.steeped_from_g = put_in_g
+        # Of the weight put in: what steeped before has drained, and a pot that simmers loses of its liquid.
+        drained.append(ratio * (part.put_in_g or part.weight_g))
     new_solids, new_liquor = steep(solids, liquor, drained, approach)
     # Lines that steeped before stay solids, whatever part they had in this exchange.
     follow = [
@@ -183,10 +181,20 @@ def heat(pan: Pan, step: Step, work: Work) -> str:
     only = None
     if kind == "stir in" and not step.what:  # what the 'add' just before brought; the hot food has had its heat
         only = [part for part in parts if any(part is one for one in pan.joined)] or None
+    before = [part.weight_g for part in parts]
     steam, words = heat_parts(parts, kind, step.minutes, lost, written, only)
+    if kind == "bake" or step.what:
+        _weigh_less(parts, before)
     pan.send("steam" if kind != "flame" else "flame", steam[None, :])
     pan.heated = True
     return words
+
+
+def _weigh_less(parts: list[Part], before: list[float]) -> None:
+    """Note that parts lost weight of their own, not of the liquid they lie in."""
+    for part, weight in zip(parts, before, strict=True):
+        if weight > 0.0:
+            part.put_in_g *= part.weight_g / weight
 
 
 def fry(pan: Pan, step: Step, work: Work) -> str:
@@ -205,7 +213,9 @@ def fry(pan: Pan, step: Step, work: Work) -> str:
     lost = lost_grams(loss, weight + oil_g if loss is not None and loss.kind == "leaves_g" else weight)
     if step is work.open_heat_step and work.override_g is not None:
         lost, written = Quantity(work.override_g, work.override_g, work.override_g), "gives"
+    before = [part.weight_g for part in parts]
     steam, words = heat_parts(parts, "fry", step.minutes, lost, written)
+    _weigh_less(parts, before)
     pan.send("steam", steam[None, :])
     pan.heated = True
     if step.oil_target is not None and oil_g > 0.0:
@@ -293,6 +303,7 @@ def dry_matter_g(rows: np.ndarray) -> float:
 
 
 def open_heat_step(method: tuple[Step, ...]) -> Step | None:
-    """Return the one heat step of a method where it has one alone and that says no loss of its own."""
+    """Return the one heat step of a method where it has one alone, not of strained solids, and that says no loss of its own."""
     hot = [step for step in method if step.kind in ("heat", "reduce", "fry")]
-    return hot[0] if len(hot) == 1 and hot[0].loss is None else None
+    alone = len(hot) == 1 and hot[0].loss is None and name_key("solids") not in {name_key(one) for one in hot[0].what}
+    return hot[0] if alone else None
