@@ -1,9 +1,12 @@
 """Read the files of a book from disk: any depth, bounded in size, each with its path."""
 
 import os
+import stat
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from labeller.book.yaml_tree import LARGEST_FILE_BYTES, too_large
 from labeller.foundations.faults import Fault, Origin
 
 MOST_BOOK_BYTES = 20_000_000
@@ -19,40 +22,53 @@ class BookFiles:
 
 
 def read_files(folder: Path) -> BookFiles:
-    """Read every YAML file of a book at any depth; hidden files and folders are passed over."""
+    """Read every YAML file of a book at any depth; hidden files and folders are passed over.
+
+    What is no plain file (a pipe would never end) or too large is a fault and is not read.
+    """
     raw: dict[str, bytes] = {}
     faults: list[Fault] = []
     total = 0
+    for file, path in _yaml_files(folder):
+        found = _read_file(file, path)
+        if isinstance(found, Fault):
+            faults.append(found)
+            continue
+        total += len(found)
+        if total > MOST_BOOK_BYTES:
+            mend = "Move what is not a recipe out of its folder."
+            faults.append(Fault(Origin(path), "file", "the book is larger than 20 MB.", mend))
+            break
+        raw[path] = found
+    return BookFiles(folder.parent if folder.is_file() else folder, raw, tuple(faults))
+
+
+def _yaml_files(folder: Path) -> Iterator[tuple[Path, str]]:
     if folder.is_file():
-        return BookFiles(folder.parent, {folder.name: folder.read_bytes()})
+        yield folder, _shown(folder.name)
+        return
     for place, folders, files in os.walk(folder):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
         for name in sorted(files):
-            if name.startswith(".") or not name.lower().endswith((".yaml", ".yml")):
-                continue
-            file = Path(place) / name
-            path = file.relative_to(folder).as_posix()
-            try:
-                raw[path] = file.read_bytes()
-            except OSError:
-                faults.append(
-                    Fault(
-                        Origin(path),
-                        "file",
-                        "this file is not readable.",
-                        "Give yourself the right to read it, or move it out of the book.",
-                    )
-                )
-                continue
-            total += len(raw[path])
-            if total > MOST_BOOK_BYTES:
-                faults.append(
-                    Fault(
-                        Origin(path),
-                        "file",
-                        "the book is larger than 20 MB.",
-                        "Move what is not a recipe out of its folder.",
-                    )
-                )
-                return BookFiles(folder, raw, tuple(faults))
-    return BookFiles(folder, raw, tuple(faults))
+            if not name.startswith(".") and name.lower().endswith((".yaml", ".yml")):
+                file = Path(place) / name
+                yield file, _shown(file.relative_to(folder).as_posix())
+
+
+def _shown(path: str) -> str:
+    """Return a path that can be printed: bytes that are no letters become a mark."""
+    return path.encode("utf-8", "surrogateescape").decode("utf-8", "replace")
+
+
+def _read_file(file: Path, path: str) -> bytes | Fault:
+    try:
+        found = file.stat()
+        if not stat.S_ISREG(found.st_mode):
+            problem, mend = "this is not a plain file.", "Move it out of the book."
+            return Fault(Origin(path), "file", problem, mend)
+        if found.st_size > LARGEST_FILE_BYTES:
+            return too_large(found.st_size, path)
+        return file.read_bytes()
+    except OSError:
+        mend = "Give yourself the right to read it, or move it out of the book."
+        return Fault(Origin(path), "file", "this file is not readable.", mend)

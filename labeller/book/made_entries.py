@@ -1,14 +1,14 @@
 """Read what the house makes: a preparation, and what it gives."""
 
 from labeller.book.entries import Given, Preparation
-from labeller.book.fields import Fields, Notes, parse_density, parse_weight
+from labeller.book.fields import LONGEST_NAME, Fields, Notes, parse_density, parse_weight
 from labeller.book.kitchen_entry import take_made_on
 from labeller.book.lines import LineReader
 from labeller.book.method import read_method
 from labeller.book.raw_entries import RawEntry, value_of
 from labeller.book.yaml_tree import Mapping, Scalar, Sequence
 from labeller.foundations.faults import Fault, Origin
-from labeller.foundations.names import fold_text
+from labeller.foundations.names import fold_text, name_key
 
 
 def read_given(entry: RawEntry, notes: Notes) -> tuple[Given, ...]:
@@ -21,6 +21,13 @@ def read_given(entry: RawEntry, notes: Notes) -> tuple[Given, ...]:
     for key, value in node.pairs:
         origin = Origin(entry.path, key.line)
         given = Given(" ".join(key.text.split()), origin)
+        if not given.name or len(given.name) > LONGEST_NAME:
+            problem = f"'{given.name[:60]}' cannot be the name of a part."
+            notes.fault(entry.path, key.line, "gives", problem, "Write a name and the part: '{damson gin: liquor}'.")
+            continue
+        if any(name_key(other.name) == name_key(given.name) for other in found):
+            notes.fault(entry.path, key.line, "gives", f"'{given.name}' is given twice.", "Give each part one name.")
+            continue
         if isinstance(value, Scalar):
             part, weighs = value.text, None
         elif isinstance(value, Mapping):

@@ -6,7 +6,7 @@ from labeller.book.lines import LineReader
 from labeller.book.raw_entries import RawEntry
 from labeller.book.yaml_tree import Mapping, Scalar, Sequence
 from labeller.foundations.faults import Origin
-from labeller.foundations.names import name_key
+from labeller.foundations.names import fold_text, name_key
 
 
 def read_dish(entry: RawEntry, reader: LineReader) -> Dish:
@@ -55,7 +55,11 @@ def read_menu(entry: RawEntry, dishes: dict[str, str], notes: Notes) -> Menu:
         node = Mapping([], entry.line)
     for key, value in node.pairs:
         names: list[str] = []
-        for item in value.items if isinstance(value, Sequence) else [value]:
+        if any(fold_text(key.text) == fold_text(title) for title, _ in sections):
+            fields.fault(key.line, f"sections.{key.text}", f"'{key.text}' is given twice.", "Keep one of them.")
+            continue
+        alone = [] if isinstance(value, Scalar) and not value.text.strip() else [value]  # a section without dishes yet
+        for item in value.items if isinstance(value, Sequence) else alone:
             text = " ".join(item.text.split()) if isinstance(item, Scalar) else ""
             known = dishes.get(name_key(text))
             if known is None:

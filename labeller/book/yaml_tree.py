@@ -66,18 +66,16 @@ class _TooMuchError(Exception):
         self.line, self.problem, self.mend = line, problem, mend
 
 
+def too_large(size_bytes: int, path: str) -> Fault:
+    """Return the fault of a file that is larger than a file of a book may be."""
+    problem = f"this file is {size_bytes / 1e6:.1f} MB; a file of a book holds at most 2 MB."
+    return Fault(Origin(path), "file", problem, "Split it over several files.")
+
+
 def decode_text(raw: bytes, path: str) -> tuple[str | None, list[Fault]]:
     """Decode a file strictly as UTF-8, with its size bounded; a byte-order mark is allowed."""
     if len(raw) > LARGEST_FILE_BYTES:
-        size = f"{len(raw) / 1e6:.1f} MB"
-        return None, [
-            Fault(
-                Origin(path),
-                "file",
-                f"this file is {size}; a file of a book holds at most 2 MB.",
-                "Split it over several files.",
-            )
-        ]
+        return None, [too_large(len(raw), path)]
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as reason:

@@ -263,7 +263,16 @@ def test_a_name_with_a_comma_or_a_remark_longest_first(line: ReadLine, written: 
 
 @pytest.mark.parametrize(
     "written",
-    ["Double Cream", "DOUBLE CREAM", "double  cream", "doublecream", "doublecreams", "double creams", "dóuble crèam", "double\tcream"],
+    [
+        "Double Cream",
+        "DOUBLE CREAM",
+        "double  cream",
+        "doublecream",
+        "doublecreams",
+        "double creams",
+        "dóuble crèam",
+        "double\tcream",
+    ],
 )
 def test_names_without_regard_to_case_accents_spacing_and_plural(line: ReadLine, written: str) -> None:
     target = line(f"10 g {written}").target

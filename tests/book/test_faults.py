@@ -98,6 +98,15 @@ FAULTS = [
     ("- dish: d\n  plate: [[5 g salt]]\n", "plate", 2, "there is a list where one line belongs.", "Write each amount on a line"),
     ("- dish: d\n  plate: [{take: 5 g salt, optonal: yes}]\n", "optonal", 2, "'optonal' is not a key of an amount.", "Write 'optional'."),
     ("- dish: d\n  plate: [{take: 5 g salt, optional: perhaps}]\n", "optional", 2, "'perhaps' is not yes or no.", "Write 'true' or 'false'."),
+    (
+        "- preparation: a\n  takes: [5 g salt]\n  method: [{strain: {solids: [salt]}}]\n  gives: {b: solids, B: liquor}\n",
+        "gives", 4, "'B' is given twice.", "Give each part one name.",
+    ),
+    (
+        "- preparation: a\n  takes: [5 g salt]\n  method: [{strain: {solids: [salt]}}]\n  gives: {'': solids}\n",
+        "gives", 4, "'' cannot be the name of a part.", "Write a name and the part",
+    ),
+    ("- menu: m\n  sections: {x: [], X: []}\n", "sections.X", 2, "'X' is given twice.", "Keep one of them."),
     ("- menu: m\n", "sections", 1, "the menu 'm' has no sections.", "Write 'sections: {"),
     ("- dish: egg ice\n  plate: [5 g salt]\n- menu: m\n  sections: {x: [eg ice]}\n", "sections.x", 4, "'eg ice' is not a dish of this book.", "Write 'egg ice'"),
 ]  # fmt: skip
