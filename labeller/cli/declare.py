@@ -8,7 +8,7 @@ from pathlib import Path
 from labeller.cli.finding import find_declared
 from labeller.cli.opening import Opened, open_book, refuse_usage
 from labeller.declarations.declaring import Declaration
-from labeller.foundations.names import name_key, nearest_names
+from labeller.foundations.names import fold_text, name_key, nearest_names
 
 
 def declare(
@@ -53,13 +53,17 @@ def chosen(
     if of is not None:
         kind, name = find_declared(opened, of)
         return [declarer.dish(name) if kind == "dish" else declarer.given(name)]
-    dishes = list(opened.workings.plates)
+    dishes = sorted(opened.workings.plates, key=_by_name)
     if menu is not None:
         dishes = dishes_of_menu(opened, menu)
     found = [declarer.dish(name) for name in dishes]
     if everything:
-        found += [declarer.given(name) for name in opened.workings.given()]
+        found += [declarer.given(name) for name in sorted(opened.workings.given(), key=_by_name)]
     return found
+
+
+def _by_name(name: str) -> tuple[str, str]:
+    return fold_text(name), name  # the order of files and entries never matters
 
 
 def dishes_of_menu(opened: Opened, menu: str) -> list[str]:

@@ -1,5 +1,6 @@
 """Allergen groups of one law in one batch: status, sources, reasons, what is not settled."""
 
+import math
 from dataclasses import dataclass, field
 
 from labeller.allergens.vocabulary import Vocabulary, load_vocabulary
@@ -147,8 +148,8 @@ class GroupReader:
 
     def _decide_sulphites(self, gathered: "_Gathered", figured: list[Path], lines: list[Batch]) -> float:
         """Decide by quantity where every sulphited ingredient has a figure; one without makes it contain."""
-        weight = sum(batch.weight_g for batch in lines)
-        total_mg = sum(float(batch.rows[:, c.SO2_MG].sum()) for batch in lines)
+        weight = math.fsum(batch.weight_g for batch in lines)
+        total_mg = math.fsum(float(batch.rows[:, c.SO2_MG].sum()) for batch in lines)
         mg_per_kg = total_mg / weight * 1000.0 if weight > 0.0 else 0.0
         if not gathered.contains and self._over(mg_per_kg):
             gathered.contains["sulphite"] = None
@@ -158,6 +159,11 @@ class GroupReader:
     def _over(self, mg_per_kg: float) -> bool:
         limit = self.law.sulphite_limit
         return over_limit(mg_per_kg, limit.value, limit_counts=limit.limit_counts)
+
+
+def by_length(path: Path) -> tuple[int, Path]:
+    """Order ways in by the shortest, then by the alphabet, so that the order of lines never matters."""
+    return len(path), path
 
 
 @dataclass(slots=True)
@@ -185,10 +191,17 @@ class _Gathered:
             self.unconfirmed.append(contact.path)
 
     def row(self, group: AllergenGroup, mg_per_kg: float | None = None) -> AllergenRow:
-        because = tuple(dict.fromkeys(self.because))
-        unconfirmed = tuple(dict.fromkeys(self.unconfirmed))
-        may = tuple(dict.fromkeys(one for one in self.may if not set(one.sources) <= set(self.contains)))
-        exempt = tuple(dict.fromkeys(self.exempt))
+        because = tuple(sorted(set(self.because), key=by_length))
+        unconfirmed = tuple(sorted(set(self.unconfirmed), key=by_length))
+        may = tuple(
+            sorted(
+                {one for one in self.may if not set(one.sources) <= set(self.contains)},
+                key=lambda one: (by_length(one.path), one.why, one.sources),
+            )
+        )
+        exempt = tuple(
+            sorted(dict.fromkeys(self.exempt), key=lambda one: (by_length(one[0]), one[1], one[2].derivation))
+        )
         if self.contains:
             return AllergenRow(
                 group, CONTAINS, tuple(sorted(self.contains)), because, unconfirmed, may, exempt, mg_per_kg

@@ -1,9 +1,17 @@
 """A declaration: what is in one dish or batch, by one law on one day. Printing and the screen see nothing else."""
 
+import math
 from dataclasses import dataclass, field
 from typing import Literal
 
-from labeller.declarations.allergen_rows import CONTAINS, NONE_DECLARED, UNCONFIRMED, AllergenRow, GroupReader
+from labeller.declarations.allergen_rows import (
+    CONTAINS,
+    NONE_DECLARED,
+    UNCONFIRMED,
+    AllergenRow,
+    GroupReader,
+    by_length,
+)
 from labeller.declarations.contact_doses import with_doses
 from labeller.declarations.figures import Definitions, Figures
 from labeller.foundations.ethanol_water import strength_percent_vol
@@ -127,7 +135,7 @@ class Declarer:
             per_portion,
             self._alcohol(whole, lines),
             self._ingredients(whole),
-            whole.rough,
+            tuple(sorted(whole.rough, key=lambda one: (-one.taken_as_g, one.text, str(one.origin)))),
             self._unconfirmed(lines),
             whole,
             tuple(lines),
@@ -160,8 +168,8 @@ class Declarer:
             grams,
             self._strength(whole, grams, larder.liquid),
             tuple(sources),
-            tuple(dict.fromkeys(traces)),
-            tuple(dict.fromkeys(unconfirmed)),
+            tuple(sorted(set(traces))),
+            tuple(sorted(set(unconfirmed), key=by_length)),
         )
 
     @staticmethod
@@ -225,14 +233,17 @@ def _together(lines: list[Batch]) -> Batch:
         np.concatenate([batch.heat for batch in lines]),
     )
     present: dict[int, Path] = {}
-    removed: dict[int, float] = {}
+    removed: dict[int, list[float]] = {}
     rough: dict[tuple[str, str], Rough] = {}
     for batch in lines:
         for place, path in batch.present.items():
-            present.setdefault(place, path)
+            known = present.get(place)
+            if known is None or by_length(path) < by_length(known):
+                present[place] = path
         for place, grams in batch.removed.items():
-            removed[place] = removed.get(place, 0.0) + grams
+            removed.setdefault(place, []).append(grams)
         for one in batch.rough:
             rough.setdefault((str(one.origin), one.text), one)
     contacts = tuple(dict.fromkeys(contact for batch in lines for contact in batch.contacts))
-    return Batch(ids, rows, heat, present, removed, contacts, tuple(rough.values()))
+    gone = {place: math.fsum(grams) for place, grams in removed.items()}
+    return Batch(ids, rows, heat, present, gone, contacts, tuple(rough.values()))

@@ -101,12 +101,22 @@ class Batch:
 
 
 def merged(ids: np.ndarray, rows: Floats, heat: Floats) -> tuple[np.ndarray, Floats, Floats]:
-    """Add up rows of one ingredient with the same heating behind them; ingredients without ethanol have none."""
+    """Add up rows of one ingredient with the same heating behind them; ingredients without ethanol have none.
+
+    Notes
+    -----
+    Rows come out, and are added, in an order that does not depend on the order they came in: floating sums depend on theirs,
+    and what is declared must not depend on the order of lines.
+    """
     places = ids.tolist()
     if len(set(places)) == len(places):
-        return ids, rows, heat
+        by_id = np.argsort(ids)
+        return ids[by_id], rows[by_id], heat[by_id]
     dry = rows[:, c.HIGH_A] + rows[:, c.HIGH_B] + rows[:, c.ETHANOL] == 0.0
     heat = np.where(dry[:, None], c.UNHEATED, heat)
+    sequence = sorted(range(len(places)), key=lambda at: (places[at], heat[at].tobytes(), rows[at].tobytes()))
+    ids, rows, heat, dry = ids[sequence], rows[sequence], heat[sequence], dry[sequence]
+    places = [places[at] for at in sequence]
     groups: dict[tuple[int, bytes], int] = {}
     order = np.empty(len(places), dtype=np.intp)
     for position, place in enumerate(places):

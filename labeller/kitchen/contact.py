@@ -32,7 +32,9 @@ def pass_over_equipment(
             present: dict[int, Path] = {}
             for batch in one.given.values():
                 for place, path in batch.present.items():
-                    present.setdefault(place, (name, *path))
+                    way, known_way = (name, *path), present.get(place)
+                    if known_way is None or (len(way), way) < (len(known_way), known_way):
+                        present[place] = way
             users.setdefault(equipment, []).append(("given", name, present))
     found: dict[tuple[str, str], dict[tuple[int, str], Contact]] = {}
     for equipment, batches in sorted(users.items()):
@@ -44,5 +46,12 @@ def pass_over_equipment(
                 if (other_kind, other) == (kind, name):
                     continue
                 for place, path in present.items():
-                    into.setdefault((place, equipment), Contact(place, equipment, (name, equipment, *path)))
+                    contact, known = Contact(place, equipment, (name, equipment, *path)), into.get((place, equipment))
+                    if known is None or _by_length(contact) < _by_length(known):
+                        into[place, equipment] = contact
     return {key: tuple(contacts.values()) for key, contacts in found.items() if contacts}
+
+
+def _by_length(contact: Contact) -> tuple[int, Path]:
+    """Order contacts by the shortest way, so that the order of entries never matters."""
+    return len(contact.path), contact.path

@@ -97,7 +97,13 @@ def test_carbohydrate_with_fibre_in_ca(kitchen: Kitchen) -> None:
 
 
 # Regulation (EU) No 1169/2011, Annex XIV, as printed: per gram, kJ and kcal.
-ANNEX_XIV = [("fat_g", 37, 9), ("carbohydrate_g", 17, 4), ("protein_g", 17, 4), ("fibre_g", 8, 2), ("alcohol_g", 29, 7)]
+ANNEX_XIV = [
+    ("fat_g", 37, 9),
+    ("carbohydrate_g", 17, 4),
+    ("protein_g", 17, 4),
+    ("fibre_g", 8, 2),
+    ("alcohol_g", 29, 7),
+]
 
 
 @pytest.mark.parametrize(("key", "kj", "kcal"), ANNEX_XIV)
@@ -189,7 +195,9 @@ def test_sugars_are_lowered_row_by_row_and_not_after_summing(kitchen: Kitchen) -
 
 # OIML R 22 (1975): at 20 C 40 % vol weighs 0.94805 g/ml, 100 % vol 0.78924 g/ml: 33.30 g of ethanol in 100 g.
 def test_strength_sets_the_ethanol(kitchen: Kitchen) -> None:
-    text = "- ingredient: juniper spirit\n  composition: sr28:14037\n  strength: 40 % vol\n" + plate("100 g juniper spirit")
+    text = "- ingredient: juniper spirit\n  composition: sr28:14037\n  strength: 40 % vol\n" + plate(
+        "100 g juniper spirit"
+    )
     found = kitchen.write(text).one("plate")
     assert found["nutrition"]["per_portion"]["alcohol_g"] == pytest.approx(40 * 0.78924 / 94.805 * 100, rel=5e-4)
     assert found["alcohol"]["abv_percent"]["estimate"] == pytest.approx(40.0, abs=0.02)
@@ -207,7 +215,17 @@ def test_the_strength_wins_over_the_rows_own_ethanol(kitchen: Kitchen) -> None:
 def test_missing_figures_are_named_with_their_share_and_not_declared(kitchen: Kitchen) -> None:
     found = kitchen.write(STORE + "- ingredient: nut paste\n" + plate("87 g sea cream", "13 g nut paste")).one("plate")
     missing = {one["nutrient"]: one for one in found["nutrition"]["missing"]}
-    for key in ("energy_kj", "energy_kcal", "fat_g", "saturates_g", "carbohydrate_g", "sugars_g", "fibre_g", "protein_g", "salt_g"):
+    for key in (
+        "energy_kj",
+        "energy_kcal",
+        "fat_g",
+        "saturates_g",
+        "carbohydrate_g",
+        "sugars_g",
+        "fibre_g",
+        "protein_g",
+        "salt_g",
+    ):
         assert missing[key]["ingredient"] == "nut paste"
         assert missing[key]["share"] == pytest.approx(0.13)
         assert key not in found["nutrition"]["declared"]["per_100_g"]
@@ -261,7 +279,9 @@ def test_salt_is_sodium_times_two_and_a_half(kitchen: Kitchen) -> None:
 
 
 def test_serves_divides_the_plate(kitchen: Kitchen) -> None:
-    text = STORE + plate("50 g sea cream", "20 g cob nuts", "10 g fine sugar").replace("  plate:", "  serves: 4\n  plate:")
+    text = STORE + plate("50 g sea cream", "20 g cob nuts", "10 g fine sugar").replace(
+        "  plate:", "  serves: 4\n  plate:"
+    )
     found = kitchen.write(text).one("plate")
     assert found["portion_g"] == pytest.approx(20.0)
     assert found["nutrition"]["per_portion"]["fat_g"] == pytest.approx(30.19 / 4)
