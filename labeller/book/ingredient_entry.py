@@ -186,7 +186,7 @@ def _spec(node: Node, path: str, notes: Notes) -> Spec | None:
         declares=declares,
         covers_all=covers == "all",
     )
-    fields.finish()
+    fields.finish(["statement"])
     return spec
 
 

@@ -38,14 +38,27 @@ def check(
         str | None,
         typer.Option("--on", metavar="DATE", help="How old specifications are on that day; today unless said."),
     ] = None,
+    papers: Annotated[
+        Path | None,
+        typer.Option(
+            "--with",
+            metavar="SPEC.yaml",
+            help="Try new papers of ingredients: what changes, and what has to be printed again.",
+        ),
+    ] = None,
     json_out: Json = False,
 ) -> None:
     """Every fault in the book at once; advice apart from faults.
 
-    Example: labeller check my-kitchen
+    Example: labeller check my-kitchen --with new-paste.yaml
     """
-    from labeller.cli.check import check as run
     from labeller.cli.opening import parse_on
+
+    if papers is not None:
+        from labeller.cli.check_with import check_with
+
+        raise typer.Exit(check_with(book, papers, on=parse_on(on), json_out=json_out))
+    from labeller.cli.check import check as run
 
     raise typer.Exit(run(book, json_out=json_out, on=parse_on(on)))
 
