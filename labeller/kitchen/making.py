@@ -333,11 +333,13 @@ class _Run:
     def _meet_weight(self, pan: Pan, open_step: Step, wanted_g: float) -> Pan | None:
         """Find the loss of the one heat step that leaves the weight on the scale; a secant, exact where later steps are linear."""
         weight = total_weight_g(pan.main)
-        if weight <= wanted_g * (1.0 + 1e-12):
-            return pan  # lighter than the scale says: water was taken up
+        if abs(weight - wanted_g) <= 1e-12 * wanted_g:
+            return pan
         steam = pan.sinks.get("steam", pan.sinks.get("flame"))
         base = float(steam[c.MASS].sum()) if steam is not None else 0.0
         loss, previous_loss, previous_weight = base + weight - wanted_g, base, weight
+        if loss < 0.0:
+            return pan  # heavier than all that went in: water was taken up
         for _ in range(30):
             again = self._run(open_step, loss)
             if again is None:

@@ -216,6 +216,14 @@ def test_what_was_trimmed_before_it_steeps_goes_in_lighter(worked: Worked) -> No
     )
 
 
+def test_a_weight_on_the_scale_bounds_the_alcohol_that_left(worked: Worked) -> None:
+    # No more ethanol leaves than weight: 1 g was lost, and the row of 30 minutes would take 65 % of it.
+    workings = worked(it("100 g clear spirit, 400 g water", "heat: {how: simmer, for: 30 min}", gives="499 g"))
+    put_in = sum(c.ethanol_g(one.batch.rows) for one in workings.made["it"].taken if one.batch is not None)
+    assert c.ethanol_g(workings.made["it"].given["it"].rows) == pytest.approx(put_in - 1.0)
+    assert workings.made["it"].taken_up_g == 0.0
+
+
 def test_a_weight_of_the_liquor_is_no_loss_of_baked_solids(worked: Worked) -> None:
     workings = worked(it(*JAR, "strain", "heat: {what: solids, how: bake, for: 35 min}", gives="500 g"))
     assert weights(workings) == {"it": pytest.approx(500.0)}
