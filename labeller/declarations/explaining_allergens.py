@@ -15,6 +15,7 @@ from labeller.declarations.ingredient_grounds import (
     written_at,
 )
 from labeller.declarations.reasons import Reason
+from labeller.declarations.rounding import over_limit
 from labeller.jurisdictions.terms import AllergenGroup, Citation
 from labeller.kitchen.batch import Path
 
@@ -57,7 +58,7 @@ def explain_group(declarer: Declarer, declaration: Declaration, row: AllergenRow
     head = _head(declaration, group.name, row.status, row.sources)
     if row.unconfirmed and row.status != UNCONFIRMED:
         head += " Something else in it is not known."
-    parts = [_clause_of(group), *_evidence(declarer, declaration, asked)]
+    parts = [_clause_of(group), *_evidence(declarer, declaration, asked).all()]
     if row.sulphites_mg_per_kg is not None:
         limit = declarer.law.sulphite_limit
         parts.insert(
@@ -80,13 +81,8 @@ def explain_source(declarer: Declarer, declaration: Declaration, source: str) ->
     outside = source not in declarer.groups.vocabulary.law_sources
     asked = _Asked(lambda other: other == source, outside)
     evidence = _evidence(declarer, declaration, asked)
-    status = next(
-        (
-            one
-            for one in (CONTAINS, MAY_CONTAIN, UNCONFIRMED)
-            if any(part.text.startswith(_OPENING[one]) for part in evidence)
-        ),
-        NONE_DECLARED,
+    status = (
+        CONTAINS if evidence.sure else MAY_CONTAIN if evidence.may else UNCONFIRMED if evidence.open else NONE_DECLARED
     )
     parts: list[Reason] = []
     if group is None:
@@ -96,7 +92,7 @@ def explain_source(declarer: Declarer, declaration: Declaration, source: str) ->
         parts.append(_clause_of(group))
         if row is not None:
             parts.append(Reason(f"Of the whole group {group.name}: {row.status}."))
-    return Reason(_head(declaration, source, status, ()), parts=(*parts, *evidence))
+    return Reason(_head(declaration, source, status, ()), parts=(*parts, *evidence.all()))
 
 
 def _head(declaration: Declaration, word: str, status: str, sources: tuple[str, ...]) -> str:
@@ -120,7 +116,20 @@ def _clause_of(group: AllergenGroup) -> Reason:
 _OPENING = {CONTAINS: "It is in ", MAY_CONTAIN: "It may be in ", UNCONFIRMED: "Not known of "}
 
 
-def _evidence(declarer: Declarer, declaration: Declaration, asked: _Asked) -> list[Reason]:
+@dataclass(frozen=True, slots=True)
+class _Gathered:
+    """Reasons by what they say: in it, may be in it, not known, free of declaration."""
+
+    sure: tuple[Reason, ...]
+    may: tuple[Reason, ...]
+    open: tuple[Reason, ...]
+    freed: tuple[Reason, ...]
+
+    def all(self) -> tuple[Reason, ...]:
+        return (*self.sure, *self.may, *self.open, *self.freed)
+
+
+def _evidence(declarer: Declarer, declaration: Declaration, asked: _Asked) -> _Gathered:
     workings = declarer.workings
     ways: dict[int, dict[Path, None]] = {}
     for place_in_lines, batch in enumerate(declaration.lines):
@@ -191,7 +200,7 @@ def _evidence(declarer: Declarer, declaration: Declaration, asked: _Asked) -> li
                 )
             )
     over_may, over_open = _over_equipment(declarer, declaration, asked)
-    return [*sure, *may, *over_may, *open_, *over_open, *freed]
+    return _Gathered(tuple(sure), (*may, *over_may), (*open_, *over_open), tuple(freed))
 
 
 def _over_equipment(declarer: Declarer, declaration: Declaration, asked: _Asked) -> tuple[list[Reason], list[Reason]]:
@@ -201,7 +210,19 @@ def _over_equipment(declarer: Declarer, declaration: Declaration, asked: _Asked)
     for batch in declaration.lines:
         for contact in batch.contacts:
             place, evidence = contact.ingredient, workings.evidence[contact.ingredient].evidence
-            if asked.by_figure and workings.larder.entries[place].sulphites_mg_per_kg is not None:
+            carried = workings.larder.entries[place].sulphites_mg_per_kg
+            if asked.by_figure and carried is not None:
+                limit = declarer.law.sulphite_limit
+                if over_limit(carried, limit.value, limit_counts=limit.limit_counts):
+                    name = workings.larder.names[place]
+                    may[place, contact.equipment] = Reason(
+                        f"{_OPENING[MAY_CONTAIN]}it over the shared {contact.equipment}, from {name}: {carried:g} mg of SO2 in a"
+                        f" kilogram. How much passes is not known.",
+                        {"sulphites_mg_per_kg": carried},
+                        _grounds(declarer, place),
+                        (limit.clause,),
+                        (Reason(f"way over: {path_words(contact.path)}"),),
+                    )
                 continue
             held = [
                 finding

@@ -452,3 +452,28 @@ def test_the_pictures_kept_are_those_of_the_demo(name: str, words: str) -> None:
 def test_the_story_tells_how_strong_liquor_and_fruit_are_when_they_part(kitchen: Kitchen) -> None:
     out = " ".join(explain(kitchen.write(SAUCE), "alcohol").out.split())
     assert "Before bush berries go in, the liquid has 40.0 % vol; after 21 days the liquor has" in out
+
+
+@pytest.mark.parametrize("law", ["gb", "us"])
+def test_every_finding_of_the_demo_is_explained_by_evidence_of_its_own_status(law: str) -> None:
+    import labeller.demonstration
+    from labeller.cli.opening import open_book
+    from labeller.declarations.explaining import explain as explain_figure
+
+    book = Path(labeller.demonstration.__file__).parent / "book"
+    opened = open_book(book, law, date(2026, 11, 25))
+    for name in opened.workings.plates:
+        for row in opened.declarer.dish(name).allergens:
+            reason = explain_figure(opened.declarer, "dish", name, row.group.name).reason
+            words = [part.text for part in reason.parts]
+            sure = any(one.startswith("It is in ") for one in words)
+            carried = any(one.startswith("Carried in") for one in words)  # sulphites by their figure
+            may = any(one.startswith("It may be in ") for one in words)
+            assert any(one.startswith("Not known of ") for one in words) is bool(row.unconfirmed), (
+                name,
+                row.group.name,
+            )
+            assert (sure or carried) if row.status == "contains" else not sure, (name, row.group.name)
+            assert may if row.status == "may contain" else True, (name, row.group.name)
+            if row.status in ("unconfirmed", "none declared"):
+                assert not may, (name, row.group.name)
