@@ -10,9 +10,15 @@ from pathlib import Path
 
 from labeller.cli.declare import declare
 from labeller.cli.demo import demo
+from labeller.cli.opening import read_and_work_out
+from labeller.declarations.alcohol_courses import steeping_of, streams_of
+from labeller.demonstration.place import demonstration_book
+from labeller.printing.alcohol_pictures import PAST_READY, picture_of_steeping, picture_of_streams
+from labeller.printing.drawing import write_drawing
 
 ROOT = Path(__file__).resolve().parents[1]
 DAY = date(2026, 11, 25)
+INFUSION = "plums in brandy"
 BEGIN, END = "<!-- declaration -->", "<!-- end of declaration -->"
 
 
@@ -37,7 +43,21 @@ def write_examples(folder: Path) -> None:
     shutil.rmtree(folder / "book")
 
 
+def draw_infusion(folder: Path) -> None:
+    """Draw the demo's infusion: strength over the days, and where its alcohol went."""
+    _, workings, _ = read_and_work_out(demonstration_book())
+    if workings is None:
+        raise SystemExit("The demo book has faults.")
+    steeping, streams = steeping_of(workings, INFUSION, beyond=PAST_READY), streams_of(workings, INFUSION)
+    if steeping is None:
+        raise SystemExit(f"'{INFUSION}' is no infusion.")
+    for ending in ("svg", "png"):
+        write_drawing(picture_of_steeping(steeping), folder / f"infusion_over_the_days.{ending}")
+        write_drawing(picture_of_streams(streams), folder / f"where_the_alcohol_went.{ending}")
+
+
 if __name__ == "__main__":
     readme = ROOT / "README.md"
     readme.write_text(readme_with_example(readme.read_text(encoding="utf-8")), encoding="utf-8")
     write_examples(ROOT / "output_examples")
+    draw_infusion(ROOT / "output_examples")
