@@ -24,7 +24,8 @@ _SHARE_WORDS = {
     "half": 1 / 2, "a third": 1 / 3, "one third": 1 / 3, "two thirds": 2 / 3,
     "a quarter": 1 / 4, "one quarter": 1 / 4, "three quarters": 3 / 4,
 }  # fmt: skip
-_NUMBER_OF = re.compile(
+_NUMBER_TIMES = re.compile(r"[x×*]\s*\d", re.IGNORECASE)
+_OF = re.compile(
     rf"(?P<number>{NUMBER.pattern})\s*(?P<percent>%|per\s+cent)?\s+of\s+(?:the\s+)?(?P<name>.+)", re.IGNORECASE
 )
 _ARTICLE = re.compile(r"an?\s+(?=[^\W\d])", re.IGNORECASE)
@@ -83,6 +84,8 @@ class AmountReader:
         rest = rest.strip().removeprefix(".").strip() if rest.startswith(".") else rest.strip()
         if (of := _OF.match(rest)) and self._split_name(rest) is None:  # "2 of the eggs"
             rest = rest[of.end() :].strip()
+        if _TIMES.match(rest):
+            return f"'{shown}' is a multiplication.", "Write the whole amount: '800 g' for two of 400 g."
         if not rest:
             return f"'{shown}' has no name.", "Write what it is after the amount: '250 g double cream'."
         return self._read_unit_and_name(shown, rest, quantity, origin)
@@ -193,6 +196,8 @@ class AmountReader:
 
     def _read_share(self, shown: str, origin: Origin) -> Line | tuple[str, str] | None:
         """Read 'all X', 'half the X' and '1/8 of the X', shares of one batch."""
+        if _BEFORE.fullmatch(shown) or _AFTER.fullmatch(shown) or self._split_name(shown) is not None:
+            return None  # "whole milk to taste" is no share, nor is a name that begins with "whole" or "half"
         found = _ALL.fullmatch(shown)
         if found:
             return self._share_line(shown, origin, found["name"], 1.0, "all")
@@ -223,7 +228,7 @@ class AmountReader:
     ) -> Line | tuple[str, str] | None:
         known = self._split_name(name)
         if known is None:
-            return None if word == "all" and self.find(shown) is not None else self._unknown_name(name)
+            return self._unknown_name(name)
         if known[1].kind == "ingredient":
             return (
                 f"'{shown}' is a share, and '{known[0]}' is bought in, not made in a batch.",

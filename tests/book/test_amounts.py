@@ -77,6 +77,40 @@ def test_to_taste_is_rough_and_keeps_its_name(line: ReadLine, written: str) -> N
     assert (read.unit, read.name, read.quantity.rough) == ("to taste", "cinnamon", True)
 
 
+def test_a_name_that_begins_with_whole_is_no_share(line: ReadLine, faults_of_line: FaultsOf) -> None:
+    assert (line("whole milk to taste").unit, line("whole milk to taste").name) == ("to taste", "whole milk")
+    (fault,) = faults_of_line("whole milk")
+    assert fault.startswith("'whole milk' has no amount. | Write one before the name")
+
+
+WRITTEN_LOOSELY = [  # (line, unit kind, low, high) in g, ml or pieces
+    ("10g salt", "mass", 10.0, 10.0),
+    ("1.5kg salt", "mass", 1500.0, 1500.0),
+    ("½tsp salt", "volume", 2.5, 2.5),
+    ("1-2 tbsp gin", "volume", 15.0, 30.0),
+    ("2 1/2-3 kg salt", "mass", 2500.0, 3000.0),
+    ("about 1/2 tsp salt", "volume", 2.5 * 7 / 9, 2.5 * 4 / 3),
+    ("3-4 eggs", "piece", 3.0, 4.0),
+    ("an egg", "piece", 1.0, 1.0),
+    ("half an egg", "piece", 0.5, 0.5),
+    ("half a litre of gin", "volume", 500.0, 500.0),
+    ("a litre of gin", "volume", 1000.0, 1000.0),
+    ("1 l of the custard", "volume", 1000.0, 1000.0),
+]
+
+
+@pytest.mark.parametrize(("written", "unit", "low", "high"), WRITTEN_LOOSELY)
+def test_loose_writing(line: ReadLine, written: str, unit: str, low: float, high: float) -> None:
+    read = line(written)
+    assert read.unit == unit
+    assert (read.quantity.low, read.quantity.high) == pytest.approx((low, high))
+
+
+def test_a_multiplication_is_not_guessed(faults_of_line: FaultsOf) -> None:
+    (fault,) = faults_of_line("2 x 5 g salt")
+    assert fault == "'2 x 5 g salt' is a multiplication. | Write the whole amount: '800 g' for two of 400 g."
+
+
 def test_to_cover(line: ReadLine) -> None:
     assert (line("gin to cover").unit, line("gin, to cover, optional").optional) == ("to cover", True)
 
