@@ -24,8 +24,8 @@ _SHARE_WORDS = {
     "half": 1 / 2, "a third": 1 / 3, "one third": 1 / 3, "two thirds": 2 / 3,
     "a quarter": 1 / 4, "one quarter": 1 / 4, "three quarters": 3 / 4,
 }  # fmt: skip
-_NUMBER_TIMES = re.compile(r"[x×*]\s*\d", re.IGNORECASE)
-_OF = re.compile(
+_TIMES = re.compile(r"[x×*]\s*\d", re.IGNORECASE)
+_NUMBER_OF = re.compile(
     rf"(?P<number>{NUMBER.pattern})\s*(?P<percent>%|per\s+cent)?\s+of\s+(?:the\s+)?(?P<name>.+)", re.IGNORECASE
 )
 _ARTICLE = re.compile(r"an?\s+(?=[^\W\d])", re.IGNORECASE)
