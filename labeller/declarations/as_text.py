@@ -3,7 +3,10 @@
 import textwrap
 
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, UNCONFIRMED, AllergenRow
-from labeller.declarations.declaring import Declaration
+from labeller.declarations.daily_intake import daily_intake
+from labeller.declarations.declaring import Declaration, Declarer
+from labeller.declarations.ingredient_list import label_of
+from labeller.declarations.labelling import name_in_language, not_determined, tolerance_in_words
 from labeller.declarations.words import (
     ALCOHOL_CAUTION,
     CROSS_CONTACT,
@@ -20,7 +23,9 @@ _KEEP = "\N{WORD JOINER}"  # stands for a space at which a line may not break
 _BOLD, _RED, _YELLOW, _PLAIN = "\x1b[1m", "\x1b[1;31m", "\x1b[1;33m", "\x1b[0m"
 
 
-def declaration_as_text(declaration: Declaration, *, colour: bool = False) -> str:
+def declaration_as_text(
+    declaration: Declaration, *, colour: bool = False, declarer: Declarer | None = None, language: str | None = None
+) -> str:
     """Return the page of one declaration.
 
     Parameters
@@ -29,6 +34,10 @@ def declaration_as_text(declaration: Declaration, *, colour: bool = False) -> st
         What is stated.
     colour : bool
         Whether to set words apart by terminal colours; nothing is told by colour alone.
+    declarer : Declarer, optional
+        The one that made it: then the words of a label and the warnings of tolerance stand there too.
+    language : str, optional
+        Code of a language on file, in which the allergens are named as well.
     """
     page = _Page(colour=colour)
     dish = declaration.kind == "dish"
@@ -36,9 +45,16 @@ def declaration_as_text(declaration: Declaration, *, colour: bool = False) -> st
     weight = f"{declaration.weight_g:.0f} g a portion" if dish else f"a batch of {declaration.weight_g:.0f} g"
     page.line(f"{weight}; {declaration.law.title}, law of {declaration.law.day.isoformat()}")
     _allergens(page, declaration)
+    if language is not None:
+        _in_language(page, declaration, language)
     _alcohol(page, declaration)
     _nutrition(page, declaration, dish=dish)
+    if declarer is not None:
+        for reasons, figures in tolerance_in_words(declarer, declaration):
+            page.entry("Less sure than the law allows", f"{figures}, since {reasons}", 2, _YELLOW)
     _ingredients(page, declaration)
+    if declarer is not None:
+        _label(page, declaration, declarer)
     _rough(page, declaration)
     page.blank()
     page.paragraph(ESTIMATE)
@@ -147,8 +163,11 @@ def _allergens(page: _Page, declaration: Declaration) -> None:
 
 def _group_and_sources(row: AllergenRow) -> str:
     group = group_in_words(row.group)
-    named = [source for source in row.sources if source.lower() not in (row.group.name, group.lower())]
-    return f"{group}: {listed(named)}" if named else group
+    same = (row.group.name, row.group.name.removesuffix("s"), group.lower())
+    # Beside goat's milk, 'milk' says that there is cow's milk too; alone it says nothing more than the group.
+    if all(source.lower() in same for source in row.sources):
+        return group
+    return f"{group}: {listed(list(row.sources))}"
 
 
 def _reason(row: AllergenRow, touched: dict[tuple[str, ...], str]) -> str:
@@ -220,15 +239,25 @@ def _nutrition(page: _Page, declaration: Declaration, *, dish: bool) -> None:
     columns = ([("in a portion", declaration.declared_per_portion)] if dish else []) + (
         [("in 100 g", per_100_g)] if by_weight else []
     )
-    page.lines.append(f"{'':34}" + "".join(f"{head:>16}" for head, _ in columns))
-    shown = [key for key in NUTRIENT_WORDS if key in keys or (key in incomplete and key in _HEADLINE and key in lines)]
+    intake = daily_intake(declaration)
+    shares = {one.key: f"{one.percent} %" for one in intake.per_portion}
+    page.lines.append(
+        f"{'':34}" + "".join(f"{head:>16}" for head, _ in columns) + (f"{'of a day':>12}" if shares else "")
+    )
+    must = {*_HEADLINE, *not_determined(declaration)}
+    shown = [key for key in NUTRIENT_WORDS if key in keys or (key in incomplete and key in must and key in lines)]
     for key in shown:
         words, unit = NUTRIENT_WORDS[key]
         if key == "energy_kcal" and "energy_kj" not in shown:
             words = NUTRIENT_WORDS["energy_kj"][0]
-        cells = "".join(f"{(values[key] + ' ' + unit) if key in values else 'not known':>16}" for _, values in columns)
+        cells = "".join(
+            f"{(values[key] + ' ' + unit) if key in values else _unknown(key):>16}" for _, values in columns
+        )
         indent = "    " if words.startswith("of which") else "  "
-        page.lines.append(f"{indent + words:34}{cells}")
+        share = f"{shares.get(key, ''):>12}" if shares else ""
+        page.lines.append(f"{indent + words:34}{cells}{share}".rstrip())
+    if intake.statement:
+        page.paragraph(intake.statement, 2)
     gaps: dict[str, list[str]] = {}
     for one in figures.missing:
         if one.nutrient in NUTRIENT_WORDS and one.nutrient not in ("energy_kcal", "sodium_mg", "water_g", "alcohol_g"):
@@ -237,6 +266,10 @@ def _nutrition(page: _Page, declaration: Declaration, *, dish: bool) -> None:
             )
     for ingredient, nutrients in gaps.items():
         page.entry("No figure", f"{ingredient}: {listed(nutrients)}", 2, _YELLOW)
+
+
+def _unknown(key: str) -> str:
+    return "not determined" if key == "added_sugars_g" else "not known"
 
 
 def _percent(share: float) -> str:
@@ -275,6 +308,28 @@ def _ingredients(page: _Page, declaration: Declaration) -> None:
     gone = [one.ingredient for one in declaration.ingredients if one.removed]
     if gone:
         page.entry("Taken out again", listed(gone), 2)
+
+
+def _label(page: _Page, declaration: Declaration, declarer: Declarer) -> None:
+    label = label_of(declarer.workings, declaration)
+    page.heading("For a label")
+    text = f"{label.ingredients.in_capitals()} {label.contains.text}".rstrip()
+    page.paragraph(text.replace(" %", f"{_KEEP}%"), 2)
+    if label.to_settle:
+        page.entry("Not to be printed before these are settled", "; ".join(label.to_settle), 2, _YELLOW)
+
+
+def _in_language(page: _Page, declaration: Declaration, language: str) -> None:
+    """Name the allergens that are in it, or may be, in another language."""
+    for status in (CONTAINS, MAY_CONTAIN):
+        found: list[str] = []
+        for row in declaration.allergens:
+            if row.status == status:
+                group = name_in_language(row.group.name, language) or f"{row.group.name} (no name on file)"
+                single = [name for one in row.sources if (name := name_in_language(one, language)) and name != group]
+                found.append(f"{group} ({', '.join(single)})" if single else group)
+        if found:
+            page.entry(f"{STATUS_ON_PAPER[status]}, in '{language}'", "; ".join(found), 2)
 
 
 def _rough(page: _Page, declaration: Declaration) -> None:

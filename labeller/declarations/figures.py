@@ -27,6 +27,7 @@ _MORE = {
     "sugar_alcohol_g": (c.POLYOLS, "polyols_g"), "caffeine_mg": (c.CAFFEINE_MG, "caffeine_mg"),
 }  # fmt: skip
 
+
 @dataclass(frozen=True, slots=True)
 class Missing:
     """A figure that an ingredient lacks, and that ingredient's share of the ingoing weight."""
@@ -159,8 +160,10 @@ class Definitions:
             grams["polyols"] = polyols_g
         if not self.with_fibre and "fibre" in factors:
             grams["fibre"] = sums["fibre_g"]
-        kj = sum(value * factors[name].kj for name, value in grams.items())
-        kcal = sum(value * factors[name].kcal for name, value in grams.items())
+        # What a law gives no factor counts for nothing by that law.
+        counted = [(value, factors[name]) for name, value in grams.items() if name in factors]
+        kj = sum(value * factor.kj for value, factor in counted)
+        kcal = sum(value * factor.kcal for value, factor in counted)
         method = self.law.energy_method
         if method.source == "kcal":
             kj = kcal * (method.kj_per_kcal or 4.184)

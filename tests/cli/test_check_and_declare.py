@@ -253,6 +253,21 @@ def test_the_four_wordings_of_the_page(kitchen: Kitchen) -> None:
     assert "Not an ingredient" not in second
 
 
+def test_sources_are_named_where_they_say_more_than_the_group(kitchen: Kitchen) -> None:
+    text = (
+        '- ingredient: a\n  spec: {statement: "Goat milk, milk, apricots, sulphur dioxide"}\n'
+        '- ingredient: b\n  spec: {statement: "Milk"}\n' + plate("5 g a", name="first") + plate("5 g b", name="second")
+    )
+    kitchen.write(text)
+    first, second = (
+        run("declare", kitchen.folder, "--of", "first").out,
+        run("declare", kitchen.folder, "--of", "second").out,
+    )
+    assert "Milk: goat milk and milk: a" in first
+    assert "Sulphites (wine, dried fruit): a" in first
+    assert "Milk: b" in second
+
+
 def test_no_escape_codes_in_a_pipe_of_a_terminal_that_can(three: Path) -> None:
     environment = {**os.environ, "TERM": "xterm-256color", "COLUMNS": "200"}
     program = "import sys; from labeller.cli.main import main; main()"
