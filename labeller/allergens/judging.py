@@ -23,6 +23,7 @@ class Seen:
     sense: int
     words: str
     run: int
+    at: int = -1  # place among the item's words
 
 
 @dataclass(slots=True)
@@ -34,6 +35,7 @@ class Doubt:
     settled_by: str
     run: int
     sense: int
+    at: int = -1
 
 
 @dataclass(slots=True)
@@ -68,6 +70,11 @@ def plain_item(item: Item) -> Judged | None:
             return None
         food = food or unit.meanings[0].food
     return _PLAIN_FOOD if food else _PLAIN
+
+
+def _only_a_number(item: Item) -> bool:
+    """Tell whether an item is the number of an additive alone, such as *E1422*."""
+    return len(item.units) == 1 and item.units[0].key[:1] == "e" and item.units[0].key[1:2].isdigit()
 
 
 def _from_to(text: str, first: str, second: str) -> str:
@@ -124,27 +131,39 @@ class Judge:
         result.own = tuple(dict.fromkeys(Finding(seen.source, seen.derivation, seen.words) for seen in own))
         under = [seen for part, judged in parts if part not in item.notes for seen in judged.certain]
         if item.mode == MAY:
-            result.may.extend(self._finest(settled, []))
+            result.may.extend(self._finest(settled, [], set()))
             result.certain = under
             result.alcohol.clear()
             result.traces.clear()
         else:
-            result.certain = self._finest(settled, under) if len(settled) + len(under) > 1 else settled + under
+            listed_below = {
+                self._kinds[seen.source]
+                for part, judged in parts
+                if part.mode == INGREDIENT
+                for seen in judged.certain
+                if not self._is_general(seen.source)
+            }
+            several = len(settled) + len(under) > 1
+            result.certain = self._finest(settled, under, listed_below) if several else settled + under
         if doubts:
             here = {seen.source for seen in (*own, *below)}
             kinds_here = {self._kinds[source] for source in here}
             named_below = [seen for seen in below if seen.sense == NAMES]
+            froms = {
+                index for index, unit in enumerate(item.units) if any(each.signal == "from" for each in unit.meanings)
+            }
             for doubt in doubts:
                 self._weigh(
-                    doubt, result, item.mode, here, kinds_here, cancelled, bool(listed), named_below, own, origins
+                    doubt, result, item, here, kinds_here, cancelled, bool(listed), named_below, own, origins, froms
                 )
         named = bool(origins) or any(seen.sense == NAMES and seen.source != "sulphite" for seen in own)
         named_class = named and any("class" in meaning.roles for unit in item.units for meaning in unit.meanings)
         for part, judged in parts:
             if part not in item.notes:
                 # "Emulsifier (E322) from sunflower": the words around the bracket settle what stands in it.
+                settled_here = named_class or (_only_a_number(part) and any(s.sense == NAMES for s in below))
                 result.doubts.extend(
-                    doubt for doubt in judged.doubts if not (named_class and doubt.settled_by == "source")
+                    doubt for doubt in judged.doubts if not (settled_here and doubt.settled_by == "source")
                 )
                 result.derived.extend(judged.derived)
         for derivation, open_sources, words, run in carriers:
@@ -227,8 +246,10 @@ class Judge:
                     certain, open_words = tuple(each for each in certain if each[2] != COMPOSITE), ()
                 for source, derivation, sense in certain:
                     apart = 2 * AFTER_LIST if sense == COMPOSITE and index < break_before_list else 0
-                    own.append(Seen(source, derivation, sense, words, run + apart))
-                doubts.extend(Doubt(words, sources, settled, run, sense) for sources, sense, settled in open_words)
+                    own.append(Seen(source, derivation, sense, words, run + apart, index))
+                doubts.extend(
+                    Doubt(words, sources, settled, run, sense, index) for sources, sense, settled in open_words
+                )
                 if meaning.certain or meaning.doubts:
                     result.food = True
                 if meaning.carrier is not None:
@@ -313,7 +334,7 @@ class Judge:
             return "whey" in seen.words.lower()
         return seen.sense != COMPOSITE
 
-    def _finest(self, own: list[Seen], below: list[Seen]) -> list[Seen]:
+    def _finest(self, own: list[Seen], below: list[Seen], finer_below: set[str]) -> list[Seen]:
         """Drop *nut* where a nut is named with it, and *milk* where the animal is.
 
         With it means in the same run of words, or one before the bracket and the other in it; things side by side in a list keep
@@ -321,7 +342,6 @@ class Judge:
         """
         finer = {(each.run, self._kinds[each.source]) for each in own if not self._is_general(each.source)}
         finer_own = {kind for _, kind in finer}
-        finer_below = {self._kinds[each.source] for each in below if not self._is_general(each.source)}
         plain_milk_below = any(each.source == "milk" for each in below)
         kept = []
         for each in own:
@@ -346,7 +366,7 @@ class Judge:
         self,
         doubt: Doubt,
         result: Judged,
-        mode: str,
+        item: Item,
         here: set[str],
         kinds_here: set[str],
         cancelled: set[str],
@@ -354,6 +374,7 @@ class Judge:
         named_below: list[Seen],
         own: list[Seen],
         origins: set[int],
+        froms: set[int],
     ) -> None:
         """Add a doubt to the result unless the words beside it or its list settle it."""
         if doubt.run >= AFTER_LIST:
@@ -370,10 +391,13 @@ class Judge:
                 return
             for seen in own:
                 if seen.run == doubt.run and seen.words != doubt.words and seen.source != "alcohol":
+                    if seen.source in doubt.sources:
+                        return
+                    # "Chestnut flour", "flour from chestnuts"; but "flour eggs" is two things between which a comma is missing.
                     other = doubt.settled_by == "named" and self._kinds[seen.source] == "other"
-                    if seen.source in doubt.sources or (
-                        seen.sense == NAMES and seen.source != "sulphite" and not other
-                    ):
+                    beside = seen.at < doubt.at or any(place in froms for place in range(doubt.at + 1, seen.at))
+                    parted = any(min(seen.at, doubt.at) < line <= max(seen.at, doubt.at) for line in item.lines)
+                    if seen.sense == NAMES and seen.source != "sulphite" and not other and beside and not parted:
                         return
         left = {
             source
@@ -387,7 +411,7 @@ class Judge:
             left = {source for source in left if self._kinds[source] != "cereal"}
         if not left:
             return
-        if mode == MAY:
+        if item.mode == MAY:
             kinds = {self._kinds[source] for source in left}
             group = GROUP_WORDS.get(doubt.words.lower())
             if group is None and len(kinds) == 1 and doubt.settled_by != "nothing":

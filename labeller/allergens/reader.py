@@ -102,16 +102,17 @@ def _read(text: str) -> Reading:
     derivations = {(finding.source, finding.derivation) for finding in contains}
     all_judged = [each for _, each in judged]
     settled = _settled_by(contains, vocabulary)
-    unclear = dict.fromkeys(
-        (" ".join(doubt.words.split()), doubt.sources - settled)
-        for each in all_judged
-        for doubt in each.doubts
-        if doubt.sources - settled
-    )
+    unclear: dict[str, frozenset[str]] = {}
+    for each in all_judged:
+        for doubt in each.doubts:
+            left = doubt.sources - settled
+            if left:
+                words = " ".join(doubt.words.split())
+                unclear[words] = unclear.get(words, frozenset()) | left
     return Reading(
         contains=contains,
         may_contain=_findings([seen for each in all_judged for seen in each.may]),
-        unclear=tuple(unclear),
+        unclear=tuple(unclear.items()),
         derived_doubts=tuple(
             dict.fromkeys(
                 doubt for each in all_judged for doubt in each.derived if (doubt[1], doubt[2]) not in derivations

@@ -397,9 +397,9 @@ def test_a_text_above_a_million_bytes_is_refused_and_leaves_everything_open() ->
 def seconds_for(text: str) -> float:
     best = 9.0
     for _ in range(3):
-        start = time.perf_counter()
+        start = time.process_time()
         read_statement(text)
-        best = min(best, time.perf_counter() - start)
+        best = min(best, time.process_time() - start)
     return best
 
 
@@ -424,7 +424,7 @@ def seconds_for(text: str) -> float:
 def test_the_time_is_linear_in_the_length(piece: str) -> None:
     """Eight times the text takes about eight times as long; a square law would take 64 times. A text of 200 kB is read in a second or two."""
     short, long = piece * (12_500 // len(piece)), piece * (100_000 // len(piece))
-    assert seconds_for(long) < 24 * max(seconds_for(short), 0.004)
+    assert seconds_for(long) < 32 * max(seconds_for(short), 0.004)
 
 
 def test_a_drawer_of_statements_is_read_fast() -> None:
@@ -432,7 +432,7 @@ def test_a_drawer_of_statements_is_read_fast() -> None:
     texts = [f"Water, wheat flour ({number} %) (wheat, calcium carbonate), butter (milk), egg, emulsifier: lecithin (soya), mustard, "
              "spirit vinegar, salt, raising agents (E450, E500). May contain nuts and sesame." for number in range(150)]  # fmt: skip
     read_statement(texts[0] + " warm")
-    start = time.perf_counter()
+    start = time.process_time()
     for text in texts:
         read_statement(text)
-    assert time.perf_counter() - start < 0.15
+    assert time.process_time() - start < 0.15
