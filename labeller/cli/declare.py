@@ -7,7 +7,7 @@ from pathlib import Path
 
 from labeller.cli.finding import find_declared
 from labeller.cli.opening import Opened, open_book, refuse_usage
-from labeller.declarations.declaring import Declaration
+from labeller.declarations.declaring import Declaration, Declarer
 from labeller.foundations.names import fold_text, name_key, nearest_names
 
 
@@ -20,8 +20,10 @@ def declare(
     jurisdiction: str | None,
     on: date,
     json_out: bool,
+    language: str | None = None,
 ) -> int:
     """Print declarations of dishes, of one thing, or of everything; return the exit code."""
+    language = known_language(language)
     opened = open_book(book, jurisdiction, on, json_out=json_out)
     found = chosen(opened, of=of, everything=everything, menu=menu)
     if json_out:
@@ -30,7 +32,7 @@ def declare(
         document = {
             "jurisdiction": opened.law.code,
             "on": on.isoformat(),
-            "declarations": [declaration_as_json(one) for one in found],
+            "declarations": [declaration_as_json(one, _labels(opened, one, of), language=language) for one in found],
         }
         print(json.dumps(document, ensure_ascii=False, indent=1))
         return 0
@@ -38,11 +40,31 @@ def declare(
 
     colour = sys.stdout.isatty()
     print(
-        "\n\n".join(declaration_as_text(one, colour=colour) for one in found)
+        "\n\n".join(
+            declaration_as_text(one, colour=colour, declarer=_labels(opened, one, of), language=language)
+            for one in found
+        )
         if found
         else "There is no dish in this book."
     )
     return 0
+
+
+def _labels(opened: Opened, declaration: Declaration, of: str | None) -> Declarer | None:
+    """Return who words a label: for every dish, and for a preparation that was asked for by its name."""
+    return opened.declarer if declaration.kind == "dish" or of is not None else None
+
+
+def known_language(language: str | None) -> str | None:
+    """Return the code of a language on file, or end with wrong usage and the list."""
+    if language is None:
+        return None
+    from labeller.jurisdictions.languages import known_languages
+
+    code, known = language.strip().lower(), known_languages()
+    if code not in known:
+        raise refuse_usage(f"--language: '{language}' is not a language on file. Write one of {', '.join(known)}.")
+    return code
 
 
 def chosen(

@@ -28,6 +28,10 @@ On = Annotated[
     typer.Option("--on", metavar="DATE", help="The law in force that day, as 2026-12-01; today unless said."),
 ]
 Menu = Annotated[str | None, typer.Option("--menu", metavar="NAME", help="Only the dishes of this menu.")]
+Language = Annotated[
+    str | None,
+    typer.Option("--language", metavar="CODE", help="Name the allergens in this language as well, such as fr or pl."),
+]
 Of = Annotated[str, typer.Option("--of", metavar="NAME", help="A dish, a preparation or a part it gives.")]
 
 
@@ -73,6 +77,7 @@ def declare(
     menu: Menu = None,
     jurisdiction: Law = None,
     on: On = None,
+    language: Language = None,
     json_out: Json = False,
 ) -> None:
     """Allergens, nutrition, alcohol and ingredients of each dish.
@@ -91,6 +96,7 @@ def declare(
             jurisdiction=jurisdiction,
             on=parse_on(on),
             json_out=json_out,
+            language=language,
         )
     )
 

@@ -34,7 +34,12 @@ def _classes() -> dict[str, AdditiveClass]:
     return found
 
 
-def additive_class(name: str, permitted: tuple[str, ...]) -> str:
-    """Return the class to put before an additive, empty where it is none on file or the law has no such class."""
+def additive_class(name: str, permitted: tuple[str, ...], *, any_class: bool = False) -> str:
+    """Return the class to put before an additive, empty where none is on file or the law has no such class.
+
+    ``any_class`` is true where the law wants the class named and ``permitted`` is empty: then it has no list of its own.
+    """
     one = _classes().get(name_key(name))
-    return one.in_class if one is not None and one.in_class in permitted else ""
+    if one is None:
+        return ""
+    return one.in_class if one.in_class in permitted or (any_class and not permitted) else ""

@@ -3,11 +3,30 @@
 from typing import Any
 
 from labeller.declarations.allergen_rows import MayContain
-from labeller.declarations.declaring import Declaration
+from labeller.declarations.declaring import Declaration, Declarer
+from labeller.declarations.labelling import (
+    intake_as_json,
+    label_as_json,
+    name_in_language,
+    not_determined,
+    tolerance_as_json,
+)
 
 
-def declaration_as_json(declaration: Declaration) -> dict[str, Any]:
-    """Return the contract's fields; raw figures are unrounded."""
+def declaration_as_json(
+    declaration: Declaration, declarer: Declarer | None = None, *, language: str | None = None
+) -> dict[str, Any]:
+    """Return the contract's fields; raw figures are unrounded.
+
+    Parameters
+    ----------
+    declaration : Declaration
+        What is stated.
+    declarer : Declarer, optional
+        The one that made it: then the label and the warnings of tolerance are given too.
+    language : str, optional
+        Code of a language on file: then the rows give ``name_in_language``, null where there is none.
+    """
     dish = declaration.kind == "dish"
     figures = declaration.figures
     nutrition: dict[str, Any] = {"per_portion": figures.sums} if dish else {}
@@ -19,11 +38,16 @@ def declaration_as_json(declaration: Declaration) -> dict[str, Any]:
     if dish:
         declared["per_portion"] = declaration.declared_per_portion
     nutrition["declared"] = declared
+    nutrition["not_determined"] = not_determined(declaration)
+    if dish:
+        nutrition["percent_of_intake"] = intake_as_json(declaration)
+    if declarer is not None:
+        nutrition["wider_than_tolerance"] = tolerance_as_json(declarer, declaration)
     alcohol = declaration.alcohol
     low, estimate, high = alcohol.ethanol_g
     found: dict[str, Any] = {"name": declaration.name, "kind": declaration.kind}
     found["portion_g" if dish else "batch_g"] = declaration.weight_g
-    found["allergens"] = [_row(declaration, place) for place in range(len(declaration.allergens))]
+    found["allergens"] = [_row(declaration, place, language) for place in range(len(declaration.allergens))]
     found["nutrition"] = nutrition
     found["alcohol"] = {
         "status": alcohol.status,
@@ -55,10 +79,12 @@ def declaration_as_json(declaration: Declaration) -> dict[str, Any]:
     found["unconfirmed"] = [
         {"ingredient": one.ingredient, "groups": list(one.groups), "mend": one.mend} for one in declaration.unconfirmed
     ]
+    if declarer is not None:
+        found["label"] = label_as_json(declarer, declaration)
     return found
 
 
-def _row(declaration: Declaration, place: int) -> dict[str, Any]:
+def _row(declaration: Declaration, place: int, language: str | None) -> dict[str, Any]:
     row = declaration.allergens[place]
     found: dict[str, Any] = {
         "group": row.group.name,
@@ -67,6 +93,9 @@ def _row(declaration: Declaration, place: int) -> dict[str, Any]:
         "because": [list(path) for path in row.because],
         "unconfirmed": [list(path) for path in row.unconfirmed],
     }
+    if language is not None:
+        found["name_in_language"] = name_in_language(row.group.name, language)
+        found["sources_in_language"] = {one: name_in_language(one, language) for one in row.sources}
     if row.may_contain:
         found["may_contain"] = [_may_contain(one) for one in row.may_contain]
     if row.exempt:

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from labeller.allergens.reader import StatedIngredient, read_statement
+from labeller.allergens.vocabulary import load_vocabulary
 from labeller.declarations.additives import additive_class
 from labeller.declarations.allergen_words import AllergenWords
 from labeller.declarations.contains_line import ContainsLine, contains_line
@@ -11,6 +12,7 @@ from labeller.declarations.ingredient_quantities import IngredientQuantity, ingr
 from labeller.declarations.label_tree import LabelPart, label_tree
 from labeller.declarations.marked_text import MarkedText, Writer
 from labeller.declarations.rounding import over_limit
+from labeller.declarations.words import listed
 from labeller.foundations.names import name_key
 from labeller.kitchen.working_out import WATER_TAKEN_UP, Workings
 
@@ -19,6 +21,9 @@ _FLESH_KINDS = frozenset({"fish", "crustacean", "mollusc"})
 _FLESH = frozenset(
     {"pork", "beef", "lamb", "mutton", "veal", "chicken", "poultry", "duck", "turkey", "game", "venison"}
 )
+
+
+_ABBREVIATION = 2  # capitals of this length or less are no emphasis
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +41,7 @@ class Label:
     left_out : tuple of (str, str)
         What the law lets go unlisted, with the rule.
     to_settle : tuple of str
-        Why this label cannot be printed yet: groups that are not settled, species that are not named.
+        Why this label cannot be printed yet: ingredients with the groups they leave open, groups whose species is not named.
     """
 
     ingredients: MarkedText
@@ -65,6 +70,8 @@ class _ListWriter:
         self.tree = label_tree(workings, declaration)
         self.quantities = ingredient_quantities(declaration, self.tree)
         additives = self.law.lists.get("additives")
+        # Laws that want the class named may leave the choice of classes open; others have none at all.
+        self.any_class = additives is not None and additives.words.startswith("the name of the class")
         self.classes = additives.classes if additives is not None else ()
         self.left_out: list[tuple[str, str]] = []
         self._counts: dict[str, int] = {}
@@ -73,11 +80,13 @@ class _ListWriter:
 
     def label(self) -> Label:
         line = contains_line(self.declaration)
-        open_groups = [
-            f"{row.group.name}: not settled for {', '.join(dict.fromkeys(path[-1] for path in row.unconfirmed))}"
-            for row in self.declaration.allergens
-            if row.unconfirmed
-        ]
+        behind: dict[str, list[str]] = {}
+        for row in self.declaration.allergens:
+            if row.unconfirmed:
+                behind.setdefault(listed(list(dict.fromkeys(path[-1] for path in row.unconfirmed))), []).append(
+                    row.group.name
+                )
+        open_groups = [f"{ingredients} ({listed(groups)})" for ingredients, groups in behind.items()]
         unnamed = [f"{group}: this law wants the species or kind named" for group in line.to_be_named]
         return Label(self._list(), line, self.quantities, tuple(self.left_out), (*open_groups, *unnamed))
 
@@ -126,8 +135,6 @@ class _ListWriter:
             for place in batch.present
             for finding in self.workings.evidence[place].evidence.contains
         }
-        from labeller.allergens.vocabulary import load_vocabulary  # noqa: PLC0415 - read once, then kept
-
         sources = load_vocabulary().sources
         return any(sources.get(one, one) in _FLESH_KINDS or one in _FLESH for one in kinds)
 
@@ -151,8 +158,7 @@ class _ListWriter:
 
     def _write(self, writer: Writer, part: LabelPart, depth: int) -> None:
         if part.place is not None:
-            writer.add_marked(self._bought_in(part.place, part.name, depth))
-            self._write_quantity(writer, part.name)
+            self._bought_in(writer, part.place, part.name, depth)
             return
         writer.add(part.name)
         self._write_quantity(writer, part.name)
@@ -169,7 +175,7 @@ class _ListWriter:
                 plain = one.printed[:1].isdigit()
                 writer.add(f" {one.printed}" if plain else f" ({one.printed})")
 
-    def _bought_in(self, place: int, name: str, depth: int) -> MarkedText:
+    def _bought_in(self, writer: Writer, place: int, name: str, depth: int) -> None:
         """Name an ingredient, its own list in brackets where its specification gives one."""
         entry = self.workings.larder.entries[place]
         known = self.workings.evidence[place].evidence
@@ -177,7 +183,6 @@ class _ListWriter:
         if "sulphite" in self.words.declared and entry.sulphites_mg_per_kg and "sulphite" not in sources:
             sources.append("sulphite")
         shown: set[str] = set()
-        writer = Writer()
         statement = entry.spec.statement if entry.spec is not None else None
         stated = read_statement(statement).ingredients if statement else ()
         if len(stated) == 1:
@@ -189,21 +194,18 @@ class _ListWriter:
             self._write_stated(listed, stated, depth + 1, shown)
             listed.add(closing)
         missing = tuple(source for source in sources if source not in shown)
-        in_class = additive_class(name, self.classes)
+        in_class = additive_class(name, self.classes, any_class=self.any_class)
         named = self.words.name(name, missing, shown)
         if in_class:
-            writer.add(f"{in_class} (")
-            writer.add_marked(named)
-            writer.add(")")
-        else:
-            writer.add_marked(named)
+            writer.add(f"{in_class}: ")
+        writer.add_marked(named)
+        self._write_quantity(writer, name)
         writer.add_marked(listed.done())
-        return writer.done()
 
     def _write_stated(self, writer: Writer, stated: tuple[StatedIngredient, ...], depth: int, shown: set[str]) -> None:
         for place, one in enumerate(stated):
             writer.add(", " if place else "")
-            text = one.name.lower() if one.name.isupper() else one.name
+            text = _in_plain_case(one.name, first=place == 0)
             writer.add_marked(self.words.name(text, self.words.sources_of(one.findings), shown))
             if one.percent is not None:
                 writer.add(f" {rounded_percent(one.percent)} %")
@@ -212,6 +214,17 @@ class _ListWriter:
                 writer.add(f" {opening}")
                 self._write_stated(writer, one.parts, depth + 1, shown)
                 writer.add(closing)
+
+
+def _in_plain_case(text: str, *, first: bool) -> str:
+    """Take back capitals a supplier set for emphasis or at the head of a list; what is set apart here follows this law."""
+    words = [
+        word.lower() if len(word) > _ABBREVIATION and word.isalpha() and word.isupper() else word
+        for word in text.split(" ")
+    ]
+    if first and words[0][:1].isupper() and words[0][1:].islower():
+        words[0] = words[0].lower()
+    return " ".join(words)
 
 
 def _brackets(depth: int) -> tuple[str, str]:

@@ -14,15 +14,16 @@ from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Rough
 from labeller.kitchen.working_out import Workings
 
-# The most that one gram of anything can hold of a figure: itself; of energy, as much as fat.
-_MOST_PER_GRAM = {"_g": 1.0, "_mg": 1000.0, "_ug": 1_000_000.0}
+# The most that one gram of anything can hold: of sodium, what salt holds (40 %, as Regulation (EU) No 1169/2011, Annex I, 11 counts
+# it). Of other minerals and vitamins nothing sensible can be said.
+_MOST_SODIUM_MG = 400.0
 
 
 @dataclass(frozen=True, slots=True)
 class WiderThanTolerance:
     """One figure that may lie outside its allowed range, as far as the recipe tells.
 
-    ``low`` and ``high`` are what it may be, in the unit of the key per ``basis``; ``because`` names every reason in words.
+    ``low`` and ``high`` are what it may be, in the unit of the key per ``basis``, ``high`` infinite where it cannot be said; ``because`` names every reason in words.
     """
 
     key: str
@@ -60,7 +61,7 @@ def tolerance_warnings(
         if missing:
             put_in_g = sum(one.grams for one in declaration.ingredients if not one.removed)
             high += sum(one.share for one in missing) * put_in_g * factor * _most_per_gram(definitions, key)
-            because += [f"{one.ingredient} has no such figure ({100 * one.share:.0f} %)" for one in missing]
+            because += [f"{one.ingredient} has no such figure ({_percent(one.share)})" for one in missing]
         if key.startswith("energy_"):
             below, above = _ethanol_range(definitions, declaration, key)
             if above > 0.0 or below > 0.0:
@@ -78,6 +79,10 @@ def tolerance_warnings(
     return tuple(found)
 
 
+def _percent(share: float) -> str:
+    return f"{100 * share:.0f} %" if share >= 0.005 else "less than 1 %"
+
+
 def _basis(line: NutrientLine, declaration: Declaration) -> str:
     """Return the basis the law counts by, 100 g for a batch, which has no portion."""
     return line.basis[0] if declaration.kind == "dish" else "per_100_g"
@@ -87,7 +92,9 @@ def _most_per_gram(definitions: Definitions, key: str) -> float:
     if key.startswith("energy_"):
         factors = definitions.law.energy_factors.values()
         return max(one.kj if key == "energy_kj" else one.kcal for one in factors)
-    return next(most for ending, most in _MOST_PER_GRAM.items() if key.endswith(ending))
+    if key == "sodium_mg":
+        return _MOST_SODIUM_MG
+    return 1.0 if key.endswith("_g") else math.inf
 
 
 def _ethanol_range(definitions: Definitions, declaration: Declaration, key: str) -> tuple[float, float]:

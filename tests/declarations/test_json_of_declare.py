@@ -52,6 +52,7 @@ def test_the_document_names_law_and_day(kitchen: Kitchen) -> None:
 def test_a_dish_has_every_key(dish: dict[str, Any]) -> None:
     assert set(dish) == {
         "name", "kind", "portion_g", "allergens", "nutrition", "alcohol", "ingredients", "rough_amounts", "unconfirmed",
+        "label",
     }  # fmt: skip
     assert dish["kind"] == "dish"
     # (120 + 24 + 40 + 10) / 2, optional parts in and swaps out
