@@ -126,6 +126,53 @@ def explain(
 
 
 @app.command()
+def answer(
+    book: BookFolder,
+    of: Annotated[str | None, typer.Option("--of", metavar="DISH", help="The dish the guest asks about.")] = None,
+    about: Annotated[
+        str | None,
+        typer.Option("--about", metavar="WHAT", help="alcohol, an allergen, a nutrient, or any ingredient."),
+    ] = None,
+    without: Annotated[
+        list[str] | None,
+        typer.Option("--without", metavar="WHAT", help="What the guest avoids; may be given several times."),
+    ] = None,
+    menu: Menu = None,
+    jurisdiction: Law = None,
+    on: On = None,
+    json_out: Json = False,
+) -> None:
+    """Answer a guest: what is in one dish, or which dishes are without something.
+
+    Example: labeller answer my-kitchen --of "custard ice" --about alcohol
+    """
+    from labeller.cli.answer import answer as run
+    from labeller.cli.opening import parse_on
+
+    raise typer.Exit(run(book, of, about, without or [], menu, jurisdiction, parse_on(on), json_out))
+
+
+@app.command()
+def specs(
+    book: BookFolder,
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FOLDER", help="Where the register and the letters go.")
+    ] = None,
+    jurisdiction: Law = None,
+    on: On = None,
+    json_out: Json = False,
+) -> None:
+    """Suppliers' papers in order: a register, and a letter to every supplier that has something to answer.
+
+    Example: labeller specs my-kitchen --out drawer
+    """
+    from labeller.cli.opening import parse_on
+    from labeller.cli.specs import specs as run
+
+    raise typer.Exit(run(book, out, jurisdiction=jurisdiction, on=parse_on(on), json_out=json_out))
+
+
+@app.command()
 def read(
     statement: Annotated[
         str, typer.Argument(metavar="STATEMENT", help="A supplier's ingredients statement, in quotes.")
