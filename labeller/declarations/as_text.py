@@ -157,8 +157,11 @@ def _allergens(page: _Page, declaration: Declaration) -> None:
                 f"{row.sulphites_mg_per_kg:.1f} mg of sulphur dioxide in a kilogram as served",
                 2,
             )
+        freed_by: dict[tuple[tuple[str, ...], str, str], list[str]] = {}
         for path, source, freed in row.exempt:
-            page.entry("Exempt", f"{way(path)} ({source}, {freed.derivation}; {freed.clause.as_text()})", 2)
+            freed_by.setdefault((path, freed.derivation, freed.clause.as_text()), []).append(source)
+        for (path, derivation, clause), sources in freed_by.items():
+            page.entry("Exempt", f"{way(path)} ({derivation} of {listed(sources)}; {clause})", 2)
 
 
 def _group_and_sources(row: AllergenRow) -> str:
