@@ -10,6 +10,8 @@ from labeller.cli.opening import Opened, open_book, refuse_usage
 from labeller.declarations.declaring import Declaration, Declarer
 from labeller.foundations.names import fold_text, name_key, nearest_names
 
+READABLE = 200  # declarations
+
 
 def declare(
     book: Path,
@@ -34,7 +36,8 @@ def declare(
             "on": on.isoformat(),
             "declarations": [declaration_as_json(one, _labels(opened, one, of), language=language) for one in found],
         }
-        print(json.dumps(document, ensure_ascii=False, indent=1))
+        # Indented for people; a long document is for machines, and the library indents it ten times slower than it writes it.
+        print(json.dumps(document, ensure_ascii=False, indent=1 if len(found) <= READABLE else None))
         return 0
     from labeller.declarations.as_text import declaration_as_text
 

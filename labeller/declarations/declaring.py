@@ -96,6 +96,7 @@ class Declarer:
 
     def __init__(self, workings: Workings, law: LawInForce) -> None:
         self.workings, self.law = workings, law
+        self._given = workings.given()
         self.definitions = Definitions(law, workings.larder)
         self.groups = GroupReader(law, workings.larder, workings.evidence)
 
@@ -112,7 +113,7 @@ class Declarer:
 
     def given(self, name: str) -> Declaration:
         """Declare one thing a preparation gives, for the whole batch."""
-        _, batch = self.workings.given()[name]
+        _, batch = self._given[name]
         return self.of_lines(name, "preparation", [batch])
 
     def of_lines(self, name: str, kind: DeclaredKind, lines: list[Batch], plate: Plate | None = None) -> Declaration:
