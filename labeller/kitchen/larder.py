@@ -1,5 +1,6 @@
 """What one gram of every ingredient is made of, closed to the gram, from its pack, its row and its strength."""
 
+import math
 from dataclasses import dataclass
 
 import numpy as np
@@ -194,15 +195,15 @@ def stock_larder(
 
 def _from_row(table: Table, row: int) -> _Food:
     """Take a row of the table: a blank stays unknown; carbohydrate by difference is split from its fibre where that is known."""
-    figure = dict(zip(table.columns, table.figures[row].tolist(), strict=True))
+    figure: dict[str, float] = dict(zip(table.columns, table.figures[row].tolist(), strict=True))
     out, known = np.zeros(c.COLUMNS), np.zeros(len(FIGURES), dtype=bool)
 
     def value(name: str) -> float:
         number = figure[name]
-        return 0.0 if number != number else number  # noqa: PLR0124 - only NaN differs from itself
+        return 0.0 if math.isnan(number) else number
 
     def has(name: str) -> bool:
-        return figure[name] == figure[name]  # noqa: PLR0124 - as above
+        return not math.isnan(figure[name])
 
     total = value("carbohydrate_g")
     # With no carbohydrate there are no sugars and no fibre; with no fat, no fatty acids (safe inference).
@@ -243,7 +244,7 @@ def _from_row(table: Table, row: int) -> _Food:
     liquid = (table.group(row) in _LIQUID_GROUPS or any(word in name_low for word in _LIQUID_WORDS)) and not any(
         word in name_low for word in _NOT_LIQUID_WORDS
     )
-    factor = 6.25 / nitrogen if nitrogen == nitrogen and nitrogen > 0.0 else 1.0  # noqa: PLR0124 - as above
+    factor = 6.25 / nitrogen if nitrogen > 0.0 else 1.0  # a blank compares as False
     return _Food(out, known, factor, liquid or bearing, bearing)
 
 
