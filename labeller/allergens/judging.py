@@ -1,88 +1,25 @@
 """What follows from the tree of a statement: findings, doubts, and what each list settles."""
 
-from dataclasses import dataclass, field
-
 from labeller.allergens.evidence import Finding
+from labeller.allergens.items import CONTAINS, FREE, INGREDIENT, MAY, MOST_NOTES, NOTE, Item
+from labeller.allergens.judged import (
+    AFTER_LIST,
+    COMPOSITE,
+    MADE_OF,
+    NAMES,
+    Doubt,
+    Judged,
+    Seen,
+    from_to,
+    only_a_number,
+    plain_item,
+)
 from labeller.allergens.tokens import NUMBER
-from labeller.allergens.tree import CONTAINS, FREE, INGREDIENT, MAY, MOST_NOTES, NOTE, Item
 from labeller.allergens.vocabulary import GENERAL_OF_KIND, GROUP_WORDS, Vocabulary
 
-NAMES, MADE_OF, COMPOSITE = 0, 1, 2
-AFTER_LIST = 1_000_000  # added to the run of words that follow a bracket, which its list does not speak of
 _ANIMAL = frozenset({"milk", "egg", "fish", "crustacean", "mollusc"})
 _OILS = frozenset({"oil", "fat", "ol", "fett", "huil", "graiss", "olio", "grasso", "aceit", "grasa", "olie", "vet"})
 _FREE_ENDINGS = ("freies", "freier", "freie", "frei", "vrije", "vrij")
-
-
-@dataclass(slots=True)
-class Seen:
-    """One source seen in an item, before it is settled what it counts for."""
-
-    source: str
-    derivation: str
-    sense: int
-    words: str
-    run: int
-    at: int = -1  # place among the item's words
-
-
-@dataclass(slots=True)
-class Doubt:
-    """Words that leave sources open."""
-
-    words: str
-    sources: frozenset[str]
-    settled_by: str
-    run: int
-    sense: int
-    at: int = -1
-
-
-@dataclass(slots=True)
-class Judged:
-    """What one item comes to, its list included."""
-
-    certain: list[Seen] = field(default_factory=list)
-    may: list[Seen] = field(default_factory=list)
-    doubts: list[Doubt] = field(default_factory=list)
-    derived: list[tuple[str, str, str]] = field(default_factory=list)  # words, source, derivation
-    negated: list[str] = field(default_factory=list)
-    strange: list[str] = field(default_factory=list)
-    alcohol: list[str] = field(default_factory=list)
-    traces: list[str] = field(default_factory=list)
-    own: tuple[Finding, ...] = ()
-    parts: list["Judged"] = field(default_factory=list)
-    food: bool = False
-
-
-# What an item of plain words comes to; shared, as nothing is ever written into it.
-_PLAIN = Judged()
-_PLAIN_FOOD = Judged(food=True)
-
-
-def plain_item(item: Item) -> Judged | None:
-    """Return what an item comes to whose words find, leave open and announce nothing, such as *salt*; else None."""
-    if item.parts or item.notes:
-        return None
-    food = False
-    for unit in item.units:
-        if len(unit.meanings) != 1 or not unit.meanings[0].plain:
-            return None
-        food = food or unit.meanings[0].food
-    return _PLAIN_FOOD if food else _PLAIN
-
-
-def _only_a_number(item: Item) -> bool:
-    """Tell whether an item is the number of an additive alone, such as *E1422*."""
-    return len(item.units) == 1 and item.units[0].key[:1] == "e" and item.units[0].key[1:2].isdigit()
-
-
-def _from_to(text: str, first: str, second: str) -> str:
-    """Return the stretch of ``text`` that holds both words; ``second`` alone where they do not stand in it."""
-    one, two = text.find(first), text.find(second)
-    if one < 0 or two < 0:
-        return second
-    return text[min(one, two) : max(one + len(first), two + len(second))]
 
 
 class Judge:
@@ -161,7 +98,7 @@ class Judge:
         for part, judged in parts:
             if part not in item.notes:
                 # "Emulsifier (E322) from sunflower": the words around the bracket settle what stands in it.
-                settled_here = named_class or (_only_a_number(part) and any(s.sense == NAMES for s in below))
+                settled_here = named_class or (only_a_number(part) and any(s.sense == NAMES for s in below))
                 result.doubts.extend(
                     doubt for doubt in judged.doubts if not (settled_here and doubt.settled_by == "source")
                 )
@@ -310,7 +247,7 @@ class Judge:
                     and self._carries(derivation, seen)
                 ):
                     seen.derivation = derivation
-                    seen.words = _from_to(own_text, carrier_words, seen.words)
+                    seen.words = from_to(own_text, carrier_words, seen.words)
             for seen in below:
                 if not seen.derivation and seen.source in sources and self._carries(derivation, seen):
                     seen.derivation = derivation

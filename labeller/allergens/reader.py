@@ -8,10 +8,12 @@ from dataclasses import dataclass, field
 from functools import lru_cache
 
 from labeller.allergens.evidence import Finding
-from labeller.allergens.judging import Judge, Judged, Seen
+from labeller.allergens.items import CONTAINS, INGREDIENT, Item
+from labeller.allergens.judged import Judged, Seen
+from labeller.allergens.judging import Judge
 from labeller.allergens.matching import in_their_language, load_matcher
 from labeller.allergens.tokens import tokens_of
-from labeller.allergens.tree import CONTAINS, INGREDIENT, Item, TreeBuilder
+from labeller.allergens.tree import TreeBuilder
 from labeller.allergens.vocabulary import GENERAL_OF_KIND, Vocabulary, load_vocabulary
 
 LARGEST_BYTES = 1_000_000

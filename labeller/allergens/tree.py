@@ -4,92 +4,24 @@ A thing can be named as an ingredient, as contained, as something that may be in
 says nothing about what is inside. Where the text leaves that open, the sense that loses no allergen is taken.
 """
 
-from dataclasses import dataclass, field
-
+from labeller.allergens.items import (
+    CONTAINS,
+    FREE,
+    HANDLING,
+    INGREDIENT,
+    MAY,
+    MOST_DEPTH,
+    MOST_NOTES,
+    NOTE,
+    TO_BE,
+    Frame,
+    Item,
+    names_only,
+    plain_food,
+    signal_of,
+)
 from labeller.allergens.matching import Unit
 from labeller.allergens.tokens import AND, CLOSE, COLON, COMMA, NEWLINE, NOTE_STAR, OPEN, PERCENT, SLASH, STAR, STOP
-from labeller.allergens.vocabulary import Meaning
-
-INGREDIENT, CONTAINS, MAY, FREE, NOTE = "ingredient", "contains", "may contain", "free", "note"
-MOST_DEPTH = 40
-MOST_NOTES = 12  # footnotes one starred word is settled by
-# "Nuts are handled in this kitchen": what stands before such a verb is the thing handled.
-_HANDLING = frozenset({"handl", "handled", "used", "us", "processed", "present", "stored", "process", "verarbeitet"})
-_TO_BE = frozenset({"are", "is", "be", "also", "being"})
-
-
-@dataclass(slots=True, eq=False)
-class Item:
-    """One thing in a list, with the list in its brackets.
-
-    ``denied`` holds the places in ``units`` of words the text says are not in it; ``guarantee`` is set where the text says it
-    cannot vouch, so that *nut free* after it denies nothing.
-    """
-
-    mode: str
-    units: list[Unit] = field(default_factory=list)
-    parts: list["Item"] = field(default_factory=list)
-    notes: list["Item"] = field(default_factory=list)
-    denied: set[int] = field(default_factory=set)
-    breaks: set[int] = field(default_factory=set)  # where "and" and the like part the words
-    lines: set[int] = field(default_factory=set)  # where a line ended
-    marks: list[str] = field(default_factory=list)
-    percent: float | None = None
-    denying: bool = False
-    denying_next: bool = False
-    list_at: int = 0  # how many words stand before its last bracket; those after it are none of that list's
-    colon_at: int = 0  # how many words stand before its colon
-    listed: bool = False  # what stands before the colon is followed by its list, to the end of the sentence
-
-    def says_something(self) -> bool:
-        """Tell whether anything but marks has been written into it."""
-        return bool(self.units or self.parts)
-
-
-@dataclass(slots=True, eq=False)
-class _Frame:
-    """One pair of brackets being read, or the whole text."""
-
-    owner: Item | None
-    base: str
-    mode: str
-    items: list[Item] = field(default_factory=list)
-    current: Item | None = None
-    sentence: int = 0  # where in ``items`` the sentence began
-    narrow: bool = False  # the mode ends with the item
-    no_guarantee: bool = False
-    making: int | None = None  # place in the current item's units of "made", "packed" and the like
-    site: bool = False  # the current item named a factory or a kitchen
-    unfinished: bool = False  # the last thing read asks for more: a comma, "and", "contains"
-
-
-def signal_of(unit: Unit) -> str:
-    """Return what the unit announces, such as ``may contain``; empty for a word of content."""
-    for meaning in unit.meanings:
-        if meaning.signal:
-            return meaning.signal
-    return ""
-
-
-def names_only(item: Item) -> bool:
-    """Tell whether an item is nothing but the bare name of an allergen."""
-    return (
-        item.percent is None
-        and not item.parts
-        and bool(item.units)
-        and all(
-            any(sense == 0 for _, _, sense in meaning.certain) for unit in item.units for meaning in unit.meanings[:1]
-        )
-        and all(unit.meanings for unit in item.units)
-    )
-
-
-def _plain_food(meanings: tuple[Meaning, ...]) -> bool:
-    """Tell whether a word is a food that is no allergen anywhere, so that a list of allergens has ended."""
-    return bool(meanings) and all(
-        not meaning.certain and not meaning.doubts and ("food" in meaning.roles or "origin" in meaning.roles)
-        for meaning in meanings
-    )
 
 
 class TreeBuilder:
@@ -97,7 +29,7 @@ class TreeBuilder:
 
     def __init__(self, units: list[Unit]) -> None:
         self._units = units
-        self._root = _Frame(None, INGREDIENT, INGREDIENT)
+        self._root = Frame(None, INGREDIENT, INGREDIENT)
         self._frames = [self._root]
         self._too_deep = 0
         self._note: str | None = None
@@ -149,7 +81,7 @@ class TreeBuilder:
             frame.current = Item(frame.mode)
         return frame.current
 
-    def _end_item(self, frame: _Frame, *, keep_mode: bool = False) -> None:
+    def _end_item(self, frame: Frame, *, keep_mode: bool = False) -> None:
         item = frame.current
         if item is not None and item.says_something():
             frame.items.append(item)
@@ -216,7 +148,7 @@ class TreeBuilder:
         base = mode if mode in (MAY, FREE, NOTE) else INGREDIENT
         if owner.denying:
             base = FREE
-        self._frames.append(_Frame(owner, base, base, no_guarantee=frame.no_guarantee))
+        self._frames.append(Frame(owner, base, base, no_guarantee=frame.no_guarantee))
 
     def _close(self) -> None:
         if self._too_deep:
@@ -285,7 +217,7 @@ class TreeBuilder:
         signal = signal_of(unit)
         if signal and self._signal(unit, signal, place):
             return
-        if frame.mode == MAY and _plain_food(unit.meanings) and frame.base != MAY:
+        if frame.mode == MAY and plain_food(unit.meanings) and frame.base != MAY:
             # In brackets a warning that runs on makes no list of them: the name before the bracket keeps what it stands for.
             frame.mode = frame.base if frame.owner is None else CONTAINS
             if frame.current is not None and not any(
@@ -379,20 +311,20 @@ class TreeBuilder:
             if unit.key == "gluten":
                 item.denied.add(index)
 
-    def _making(self, frame: _Frame, unit: Unit) -> bool:
+    def _making(self, frame: Frame, unit: Unit) -> bool:
         item = frame.current
-        if frame.site and frame.mode in (INGREDIENT, CONTAINS) and unit.key in _HANDLING:
+        if frame.site and frame.mode in (INGREDIENT, CONTAINS) and unit.key in HANDLING:
             self._set_mode(MAY)
             return True
         if frame.making is None:
             frame.making = len(item.units) if item is not None else 0
             if item is None:
                 self._item()
-            elif item.units and item.units[-1].key in _TO_BE and unit.key in _HANDLING:
+            elif item.units and item.units[-1].key in TO_BE and unit.key in HANDLING:
                 frame.making = -1
         return True
 
-    def _made_there(self, frame: _Frame, item: Item) -> None:
+    def _made_there(self, frame: Frame, item: Item) -> None:
         """Turn to *may contain*: the text has said that the thing is made where other things are handled."""
         cut = frame.making or 0
         if cut < 0:
@@ -402,7 +334,7 @@ class TreeBuilder:
             del item.units[cut:]
         self._set_mode(MAY)
 
-    def _sentence_may(self, frame: _Frame) -> None:
+    def _sentence_may(self, frame: Frame) -> None:
         """Make of the names before *may be present* things that may be in it, unless they may be the list of ingredients."""
         if frame.current is not None:
             frame.current.mode = MAY
