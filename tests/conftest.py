@@ -8,7 +8,7 @@ import pytest
 # Test modules share ``tests/kitchens.py``; the top folder is not otherwise on the path.
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 
-from tests.kitchens import Kitchen  # noqa: E402 - found by the line above
+from tests.kitchens import Kitchen
 
 
 @pytest.fixture

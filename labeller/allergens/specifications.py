@@ -1,19 +1,23 @@
 """What a supplier's specification says of allergens: a whole statement, or a list, and what may be in it."""
 
 import re
+from functools import cache
 
 from labeller.allergens.evidence import Evidence, Finding
 from labeller.allergens.reader import Reading, read_statement
-from labeller.allergens.vocabulary import load_vocabulary
+from labeller.allergens.vocabulary import load_vocabulary, phrase_key
 from labeller.foundations.names import fold_text
 
 Problem = tuple[str, str, str]
 """Field, what is wrong, and the mend."""
 
 _NOTHING = frozenset({"none", "nothing", "no allergens", "nil", "n/a", "none known"})
-_NOTHING_ELSE = re.compile(r"\b(?:and|but)?\s*(?:nothing|none|no other(?:s| allergens)?)\s*(?:else|other)?\s*$", re.IGNORECASE)
+_NOTHING_ELSE = re.compile(
+    r"\b(?:and|but)?\s*(?:nothing|none|no other(?:s| allergens)?)\s*(?:else|other)?\s*$", re.IGNORECASE
+)
 _LEAD_IN = re.compile(
-    r"^(?:may (?:also )?contain|can contain|contains?|traces? of|small amounts? of|possible|possibly|and|or)\b[:\s]*", re.IGNORECASE
+    r"^(?:may (?:also )?contain|can contain|contains?|traces? of|small amounts? of|possible|possibly|and|or)\b[:\s]*",
+    re.IGNORECASE,
 )
 _SPLIT = re.compile(r"\s*(?:[,;/&+.]|\band\b|\bor\b)\s*", re.IGNORECASE)
 
@@ -21,7 +25,7 @@ _SPLIT = re.compile(r"\s*(?:[,;/&+.]|\band\b|\bor\b)\s*", re.IGNORECASE)
 def evidence_from_spec(
     statement: str | None,
     declares: tuple[str, ...] | None,
-    covers_all: bool,  # noqa: FBT001 - the four parts of a spec, in the order of the contract
+    covers_all: bool,
     may_contain: tuple[str, ...] | str | None,
 ) -> tuple[Evidence, list[Problem]]:
     """Read a specification.
@@ -67,15 +71,24 @@ def evidence_from_spec(
     for item in (may_contain,) if isinstance(may_contain, str) else may_contain or ():
         for finding in _sources(item, "may_contain", problems):
             may.setdefault(finding.source, finding)
-    held = {finding.source for finding in contains.values()}
+    # Only a plain finding settles a doubt: soya as tocopherol, which some laws exempt, says nothing of the lecithin beside it.
+    held = {finding.source for finding in contains.values() if not finding.derivation}
     evidence = Evidence(
-        tuple(contains.values()), tuple(may.values()), frozenset(unconfirmed) - held, "specification", tuple(dict.fromkeys(doubts))
+        tuple(contains.values()),
+        tuple(may.values()),
+        frozenset(unconfirmed) - held,
+        "specification",
+        tuple(dict.fromkeys(doubts)),
     )
     return evidence, problems
 
 
 def _take_statement(
-    reading: Reading, contains: dict[tuple[str, str], Finding], may: dict[str, Finding], unconfirmed: set[str], doubts: list[str]
+    reading: Reading,
+    contains: dict[tuple[str, str], Finding],
+    may: dict[str, Finding],
+    unconfirmed: set[str],
+    doubts: list[str],
 ) -> None:
     for finding in reading.contains:
         contains.setdefault((finding.source, finding.derivation), finding)
@@ -115,13 +128,29 @@ def _sources(item: str, field: str, problems: list[Problem]) -> list[Finding]:
         if named is not None:
             found.extend(Finding(source, "", words) for source in named)
             continue
-        reading = read_statement(f"Contains: {words}")
+        # The reader of statements mends slips of the pen; a list that a cook typed is asked about them instead.
+        reading = read_statement(f"Contains: {_spelled_as_known(words)}")
         seen = [*reading.contains, *reading.may_contain]
-        if seen and not reading.not_understood:
+        if seen and not reading.not_understood and _spelled_as_known(words) == words:
             found.extend(Finding(finding.source, finding.derivation, words) for finding in seen)
             continue
         found.extend(Finding(finding.source, finding.derivation, words) for finding in seen)
         near = vocabulary.nearest(words)[:3]
-        mend = f"Write {' or '.join(repr(one) for one in near)}." if near else "Write an allergen group or a food such as 'milk' or 'hazelnut'."
+        mend = (
+            f"Write {' or '.join(repr(one) for one in near)}."
+            if near
+            else "Write an allergen group or a food such as 'milk' or 'hazelnut'."
+        )
         problems.append((field, f"'{words}' is not an allergen group or source this tool knows.", mend))
     return found
+
+
+def _spelled_as_known(words: str) -> str:
+    """Return those of the words that the vocabulary spells so."""
+    known = _known_words()
+    return " ".join(word for word in words.split() if set(phrase_key(word.strip("()[]:'")).split()) <= known)
+
+
+@cache
+def _known_words() -> frozenset[str]:
+    return frozenset(word for phrase in load_vocabulary().phrases for word in phrase.split())

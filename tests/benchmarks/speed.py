@@ -61,9 +61,14 @@ def peak_mb(*arguments: str) -> float:
     return int(told.stdout) / 1024  # kilobytes on Linux
 
 
+def say(line: str) -> None:
+    """Print one line."""
+    sys.stdout.write(f"{line}\n")
+
+
 def told(what: str, seconds: float, measure: float, floor: str) -> None:
     """Print one line."""
-    print(f"{what:48}{seconds * 1000:9.0f} ms{seconds / measure:8.2f} x pandas   {floor}")
+    say(f"{what:48}{seconds * 1000:9.0f} ms{seconds / measure:8.2f} x pandas   {floor}")
 
 
 def loading_ms(load: Callable[[], object]) -> float:
@@ -77,7 +82,7 @@ def main() -> None:
     """Measure and print."""
     from labeller.composition.table import load_table
 
-    print(f"loading the table{'':31}{loading_ms(load_table):9.1f} ms                    (floor: a few tens)")
+    say(f"loading the table{'':31}{loading_ms(load_table):9.1f} ms                    (floor: a few tens)")
     pandas = best_s("-c", "import pandas")
     told('python -c "import pandas"', pandas, pandas, "(the measure)")
     told("python -c pass", best_s("-c", "pass"), pandas, "")
@@ -101,7 +106,7 @@ def main() -> None:
             pandas,
             f"(floor: 3000 ms; {seconds / 3:.2f} of it)",
         )
-        print(f"  its peak memory{'':33}{peak_mb(*large):8.0f} MB")
+        say(f"  its peak memory{'':33}{peak_mb(*large):8.0f} MB")
         told("check, the same book", best_s(*ENTRY, "check", place, runs=2), pandas, "")
 
 

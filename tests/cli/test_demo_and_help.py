@@ -52,7 +52,7 @@ def test_the_demo_is_written_twice_and_the_same(tmp_path: Path) -> None:
 def test_the_demo_refuses_to_lose_a_changed_book(tmp_path: Path) -> None:
     folder = tmp_path / "demo"
     assert run("demo", folder).code == 0
-    changed = sorted((folder / "book").rglob("*.yaml"))[0]
+    changed = min((folder / "book").rglob("*.yaml"))
     changed.write_text(changed.read_text(encoding="utf-8") + "# mine\n", encoding="utf-8")
     kept = changed.read_bytes()
     ran = run("demo", folder)

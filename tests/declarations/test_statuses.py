@@ -89,7 +89,7 @@ def test_may_contain_as_text_or_list(kitchen: Kitchen, words: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("field", "word", "near"), [("declares", "mlik", "milk"), ("may_contain", "hazlenut", "hazelnut")]
+    ("field", "word", "near"), [("declares", "mlik", "milk"), ("may_contain", "hazzelnot", "hazelnut")]
 )
 def test_a_word_that_names_nothing_is_a_fault_with_the_nearest(
     kitchen: Kitchen, field: str, word: str, near: str
