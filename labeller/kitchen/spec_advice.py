@@ -164,10 +164,15 @@ def _against_the_row(
         return
     papers = (*(said.contains if said is not None else ()), *(listed[0] if listed is not None else ()))
     left_open = said.unconfirmed if said is not None else frozenset()
+    kinds = load_vocabulary().sources
+    # A row of another fish serves for its figures; another nut or cereal is another allergen.
+    same_kind = {kinds.get(one.source, one.source) for one in papers} - {"nut", "cereal"}
     lacking = [
         one
         for one in _lacking(profile.contains, papers)
-        if one.source not in left_open and not (one.source == "sulphite" and entry.sulphites_mg_per_kg is not None)
+        if one.source not in left_open
+        and kinds.get(one.source, one.source) not in same_kind
+        and not (one.source == "sulphite" and entry.sulphites_mg_per_kg is not None)
     ]
     if lacking:
         names = ", ".join(dict.fromkeys(one.source for one in lacking))

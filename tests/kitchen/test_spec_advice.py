@@ -119,6 +119,9 @@ def test_a_warning_in_the_statement_against_may_contain_none(kitchen: Kitchen) -
         ("01053", "declares: [egg]", False),  # a list that is not whole says nothing of milk
         ("01053", "statement: 'cream (MILK)'", False),
         ("15015", "statement: 'fish'", False),
+        ("15015", "statement: 'haddock'", False),  # the row of another fish, for its figures
+        ("15015", "statement: 'prawns'", True),
+        ("12120", "statement: 'almonds'", True),  # 12120: hazelnuts, which are another allergen
         ("20081", "statement: 'rice flour'", True),
         ("01123", "statement: 'duck egg'", False),
     ],
