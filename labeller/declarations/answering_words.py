@@ -1,0 +1,242 @@
+"""What a guest asks about: alcohol, a group of the law, a source, a nutrient, a way of eating, or any ingredient word."""
+
+from dataclasses import dataclass
+from functools import cache
+from typing import Literal
+
+from labeller.allergens.vocabulary import GENERAL_OF_KIND, Vocabulary, load_vocabulary, phrase_key
+from labeller.declarations.declaring import Declarer
+from labeller.declarations.explaining import UnknownFigureError, asked_figure
+from labeller.foundations.names import fold_text, name_key, nearest_names
+
+AskedKind = Literal["alcohol", "group", "source", "word", "nutrient"]
+
+_ALCOHOL = ("alcohol", "ethanol", "spirits", "liquor", "wine", "beer", "booze", "alcoholic drinks")
+# Words guests use for a group of the law, beside those the vocabulary of allergens knows (common practice, no source).
+_GUEST_WORDS = {
+    "coeliac": "gluten",
+    "celiac": "gluten",
+    "lactose": "milk",
+    "milk protein": "milk",
+    "sulphur dioxide": "sulphites",
+}
+_MEAT_SOURCES = ("pork", "beef", "lamb", "goat meat", "game", "poultry")
+_ANIMAL_SOURCES = (*_MEAT_SOURCES, "gelatine", "pork gelatine", "beef gelatine", "rennet", "cochineal", "insect")
+_SEA_KINDS = ("fish", "crustacean", "mollusc")
+_MEAT_WORDS = (
+    "meat", "bacon", "ham", "sausage", "lard", "suet", "dripping", "tallow", "bone marrow", "chicken", "turkey", "duck", "goose",
+    "veal", "mutton", "venison", "rabbit", "liver", "kidney", "oxtail", "blood", "pancetta", "chorizo", "salami",
+)  # fmt: skip
+_NOT_VEGETARIAN_WORDS = (*_MEAT_WORDS, "isinglass", "carmine", "animal rennet", "shellac", "caviar", "roe")
+_NOT_VEGAN_WORDS = (*_NOT_VEGETARIAN_WORDS, "honey", "beeswax", "royal jelly", "lanolin", "casein", "whey")
+# Narrower words that the vocabulary puts under one source: who asks for lemon does not ask for orange.
+NARROW = frozenset(
+    (
+        "lemon", "orange", "lime", "grapefruit", "mandarin", "yuzu", "bergamot", "chicken", "turkey", "duck", "goose", "venison",
+        "rabbit", "coffee", "tea", "nectarine", "shallot", "spring onion", "ham", "bacon", "lard", "veal", "mutton", "paprika",
+        "chilli", "chili", "bell pepper", "sweet pepper", "kidney bean",
+    )
+)  # fmt: skip
+_CERTIFIED = ("halal", "kosher")
+
+
+class UnknownAboutError(LookupError):
+    """A word that cannot be asked about; the message says the mend."""
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked about.
+
+    Attributes
+    ----------
+    word : str
+        As the guest said it.
+    groups : tuple of str
+        Groups of the law in force, for kind ``group``.
+    sources : frozenset of str
+        Sources that count, for kinds ``source`` and ``word``.
+    words : tuple of str
+        Words looked for in names and statements, for kind ``word``.
+    key : str
+        Figure, for kind ``nutrient``.
+    eating : str
+        ``vegetarian`` or ``vegan`` where the question is whether it is that.
+    narrow : bool
+        True where ``sources`` are wider than the word.
+    """
+
+    word: str
+    kind: AskedKind
+    groups: tuple[str, ...] = ()
+    sources: frozenset[str] = frozenset()
+    words: tuple[str, ...] = ()
+    key: str = ""
+    eating: str = ""
+    narrow: bool = False
+
+
+def asked_about(declarer: Declarer, word: str) -> Asked:
+    """Return what a word asks about; a misspelling is never taken.
+
+    Raises
+    ------
+    UnknownAboutError
+        Where the word is not known: the nearest that are stand in the message.
+    """
+    shown = " ".join(word.split())
+    wanted = name_key(shown)
+    if not wanted:
+        raise UnknownAboutError("nothing is asked about. Write alcohol, an allergen, a nutrient or an ingredient.")
+    if any(name_key(one) == wanted for one in _CERTIFIED):
+        raise UnknownAboutError(
+            f"'{shown}' is a certification, which this tool never gives. Ask for plain facts: --without alcohol --without pork."
+        )
+    if any(name_key(one) == wanted for one in _ALCOHOL):
+        return Asked(shown, "alcohol")
+    group = _group(declarer, shown)
+    if group is not None:
+        return group
+    eating = _way_of_eating(shown)
+    if eating is not None:
+        return eating
+    vocabulary = load_vocabulary()
+    if _has_letters_swapped(vocabulary, shown):
+        raise UnknownAboutError(_unknown(declarer, vocabulary, shown))
+    named = vocabulary.sources_named(shown) or (
+        (shown,) if shown in vocabulary.sources and shown != "alcohol trace" else None
+    )
+    if named:
+        return _of_sources(declarer, vocabulary, shown, named)
+    try:
+        figure = asked_figure(declarer, shown)
+    except UnknownFigureError:
+        figure = None
+    if figure is not None and figure.kind == "nutrient" and figure.key != "alcohol_g":
+        return Asked(shown, "nutrient", key=figure.key)
+    if _is_food_word(vocabulary, shown) or _stands_in_book(declarer, shown) or _stands_in_table(declarer, shown):
+        return Asked(shown, "word", words=(shown,))
+    raise UnknownAboutError(_unknown(declarer, vocabulary, shown))
+
+
+def phrase_in(words: str, text: str) -> bool:
+    """Tell whether words stand in a text, without regard to case, accents, singular or plural."""
+    wanted = phrase_key(words)
+    return bool(wanted) and f" {wanted} " in f" {_keyed(text)} "
+
+
+@cache
+def _keyed(text: str) -> str:
+    plain = "".join(letter if letter.isalnum() or letter in "'-" else " " for letter in fold_text(text))
+    return phrase_key(plain)
+
+
+def _group(declarer: Declarer, word: str) -> Asked | None:
+    meant = {name_key(said): name for said, name in _GUEST_WORDS.items()}.get(name_key(word), word)
+    for group in declarer.law.groups:
+        if name_key(group.name) == name_key(meant):
+            return Asked(word, "group", (group.name,))
+    return None
+
+
+def _way_of_eating(word: str) -> Asked | None:
+    vocabulary = load_vocabulary()
+    key = name_key(word)
+    sea = {source for source, kind in vocabulary.sources.items() if kind in _SEA_KINDS}
+    if key == name_key("meat"):
+        return Asked(
+            word, "word", sources=frozenset((*_MEAT_SOURCES, "pork gelatine", "beef gelatine")), words=_MEAT_WORDS
+        )
+    if key == name_key("vegetarian"):
+        return Asked(
+            word, "word", sources=frozenset(_ANIMAL_SOURCES) | sea, words=_NOT_VEGETARIAN_WORDS, eating="vegetarian"
+        )
+    if key == name_key("vegan"):
+        dairy = {source for source, kind in vocabulary.sources.items() if kind in ("milk", "egg")}
+        sources = frozenset((*_ANIMAL_SOURCES, "honey")) | sea | dairy
+        return Asked(word, "word", sources=sources, words=_NOT_VEGAN_WORDS, eating="vegan")
+    return None
+
+
+def _of_sources(declarer: Declarer, vocabulary: Vocabulary, word: str, named: tuple[str, ...]) -> Asked:
+    law, kinds = declarer.law, vocabulary.sources
+    general = [source for source in named if _is_general(source, kinds)]
+    if len(general) == len(named):
+        by_source = [
+            [group.name for group in law.groups if group.includes(source, kinds.get(source, source))]
+            for source in named
+        ]
+        if all(by_source):
+            return Asked(word, "group", tuple(dict.fromkeys(name for names in by_source for name in names)))
+    wide = set(named)
+    for source in general:
+        wide.update(vocabulary.sources_of(kinds[source]))
+    if "gelatine" in wide:
+        wide |= {"pork gelatine", "beef gelatine"}
+    for animal in ("pork", "beef"):
+        if animal in wide:
+            wide.add(f"{animal} gelatine")
+    if all(_stands_open(vocabulary, source) for source in named):
+        return Asked(word, "source", sources=frozenset(wide))
+    narrow = any(name_key(one) == name_key(word) for one in NARROW)
+    return Asked(word, "word", sources=frozenset(wide), words=(word,), narrow=narrow)
+
+
+def _is_general(source: str, kinds: dict[str, str]) -> bool:
+    kind = kinds.get(source, source)
+    return kind != "other" and source in (kind, GENERAL_OF_KIND.get(kind, kind))
+
+
+def _has_letters_swapped(vocabulary: Vocabulary, word: str) -> bool:
+    """Tell whether a word is a source with letters in the wrong order; a supplier's paper is read so, a question is not."""
+    key = name_key(word)
+    letters = sorted(key)
+    keys = {name_key(source) for source in vocabulary.sources}
+    # Short words are often words of their own: a carb is no crab.
+    return len(key) >= 6 and key not in keys and any(letters == sorted(one) for one in keys)
+
+
+def _stands_open(vocabulary: Vocabulary, source: str) -> bool:
+    """Tell whether evidence says of this source where it is not settled; of others only a whole statement tells."""
+    kind = vocabulary.sources.get(source, source)
+    if source in vocabulary.law_sources:
+        return True
+    return kind not in ("cereal", "nut", "other") and (GENERAL_OF_KIND.get(kind, kind) in vocabulary.law_sources)
+
+
+def _is_food_word(vocabulary: Vocabulary, word: str) -> bool:
+    found = vocabulary.phrases.get(phrase_key(word))
+    numbers = [found] if isinstance(found, int) else list((found or {}).values())
+    meanings = [vocabulary.meaning(number) for number in numbers]
+    return any((one.food or one.certain or one.doubts or one.carrier) and not one.signal for one in meanings)
+
+
+def _stands_in_book(declarer: Declarer, word: str) -> bool:
+    book = declarer.workings.book
+    names = [name for one in declarer.workings.larder.entries for name in (one.name, *one.also)]
+    names.extend(book.preparations)
+    return any(name_key(word) == name_key(name) for name in names)
+
+
+def _stands_in_table(declarer: Declarer, word: str) -> bool:
+    """Tell whether a row of the reference table is named by exactly these words, as 'Kangaroo' or 'Fish, shad'."""
+    table = declarer.workings.scale.table
+    wanted = phrase_key(word)
+    return any(
+        wanted == phrase_key(part)
+        for row in range(len(table))
+        for part in table.name(row).split(",")[:2]
+        if len(part) > 2
+    )
+
+
+def _unknown(declarer: Declarer, vocabulary: Vocabulary, word: str) -> str:
+    known = ["alcohol", "vegetarian", "vegan", "meat", *(group.name for group in declarer.law.groups), *_GUEST_WORDS]
+    known.extend(entry.name for entry in declarer.workings.larder.entries)
+    near = list(dict.fromkeys((*vocabulary.nearest(word), *nearest_names(word, known))))[:3]
+    mend = (
+        f"Did you mean {' or '.join(repr(one) for one in near)}?"
+        if near
+        else "Write alcohol, an allergen group, a nutrient, or a food such as 'hazelnut' or 'kiwi'."
+    )
+    return f"'{word}' is nothing this tool knows. {mend}"
