@@ -1,0 +1,109 @@
+"""Evidence of a supplier's specification, by the contract's section on ingredients."""
+
+import pytest
+
+from labeller.allergens.evidence import Evidence
+from labeller.allergens.reader import LARGEST_BYTES
+from labeller.allergens.specifications import evidence_from_spec
+from labeller.allergens.vocabulary import load_vocabulary
+
+
+def held(evidence: Evidence) -> set[tuple[str, str]]:
+    return {(finding.source, finding.derivation) for finding in evidence.contains}
+
+
+def may(evidence: Evidence) -> set[str]:
+    return {finding.source for finding in evidence.may_contain}
+
+
+def test_silence_in_a_whole_statement_means_not_in_it() -> None:
+    evidence, problems = evidence_from_spec("Cream (MILK)", None, covers_all=False, may_contain="nuts, soya")
+    assert held(evidence) == {("milk", "")}
+    assert may(evidence) == {"nut", "soya"}
+    assert evidence.unconfirmed == frozenset()
+    assert problems == []
+
+
+def test_unclear_words_of_a_statement_stay_unconfirmed_and_are_named() -> None:
+    evidence, _ = evidence_from_spec("water, flour, lecithin", None, covers_all=False, may_contain=None)
+    kinds = {load_vocabulary().sources[source] for source in evidence.unconfirmed}
+    assert kinds == {"cereal", "soya", "egg"}
+    assert evidence.doubts == ("flour", "lecithin")
+
+
+def test_an_exempt_form_of_a_source_settles_no_doubt_about_it() -> None:
+    """The soya of tocopherols is exempt (Annex II, 6(b)); that of the lecithin beside them is not."""
+    evidence, _ = evidence_from_spec("lecithin, tocopherols (soya)", None, covers_all=False, may_contain=None)
+    assert "soya" in evidence.unconfirmed
+
+
+def test_plain_and_exempt_forms_of_a_source_both_stand() -> None:
+    evidence, _ = evidence_from_spec("wheat flour, glucose syrup (wheat)", None, covers_all=False, may_contain=None)
+    assert held(evidence) == {("wheat", ""), ("wheat", "glucose syrup")}
+
+
+def test_silence_in_a_list_means_not_known() -> None:
+    evidence, _ = evidence_from_spec(None, ("milk",), covers_all=False, may_contain=None)
+    assert held(evidence) == {("milk", "")}
+    assert evidence.unconfirmed == load_vocabulary().law_sources - {"milk"}
+
+
+@pytest.mark.parametrize(("declares", "covers_all"), [(("milk",), True), (("milk and nothing else",), False)])
+def test_a_list_that_covers_all_leaves_nothing_open(declares: tuple[str, ...], covers_all: bool) -> None:
+    evidence, problems = evidence_from_spec(None, declares, covers_all=covers_all, may_contain=None)
+    assert held(evidence) == {("milk", "")}
+    assert evidence.unconfirmed == frozenset()
+    assert problems == []
+
+
+@pytest.mark.parametrize("word", ["none", "nothing"])
+def test_a_list_of_nothing_that_covers_all(word: str) -> None:
+    evidence, problems = evidence_from_spec(None, (word,), covers_all=True, may_contain=None)
+    assert evidence.contains == ()
+    assert evidence.unconfirmed == frozenset()
+    assert problems == []
+
+
+def test_nothing_given_leaves_everything_open() -> None:
+    evidence, _ = evidence_from_spec(None, None, covers_all=False, may_contain=None)
+    assert evidence.unconfirmed == load_vocabulary().law_sources
+
+
+@pytest.mark.parametrize(
+    ("given", "expected"),
+    [
+        ("nuts, soya", {"nut", "soya"}),
+        ("May contain traces of nuts and peanuts.", {"nut", "peanut"}),
+        (("tree nuts", "shellfish"), {"nut", "crustacean", "mollusc"}),
+        ("none", set()),
+        (None, set()),
+    ],
+)
+def test_may_contain_as_text_or_list(given: tuple[str, ...] | str | None, expected: set[str]) -> None:
+    evidence, problems = evidence_from_spec("sugar", None, covers_all=False, may_contain=given)
+    assert may(evidence) == expected
+    assert problems == []
+
+
+@pytest.mark.parametrize(
+    ("declares", "may_contain", "field"), [(("milc",), None, "declares"), (("egg",), "milc", "may_contain")]
+)
+def test_a_word_that_names_nothing_is_reported_with_the_nearest(
+    declares: tuple[str, ...], may_contain: str | None, field: str
+) -> None:
+    _, problems = evidence_from_spec(None, declares, covers_all=False, may_contain=may_contain)
+    assert [(where, problem) for where, problem, _ in problems] == [
+        (field, "'milc' is not an allergen group or source this tool knows.")
+    ]
+    assert "'milk'" in problems[0][2]
+
+
+def test_sulphites_and_alcohol_without_a_figure_are_found() -> None:
+    evidence, _ = evidence_from_spec("white wine, brandy, cider vinegar", None, covers_all=False, may_contain=None)
+    assert {"sulphite", "alcohol", "alcohol trace"} <= {source for source, _ in held(evidence)}
+
+
+def test_a_statement_too_long_to_read_leaves_everything_open_and_says_so() -> None:
+    evidence, problems = evidence_from_spec("a" * (LARGEST_BYTES + 1), None, covers_all=False, may_contain=None)
+    assert evidence.unconfirmed == load_vocabulary().law_sources
+    assert problems[0][0] == "statement"
