@@ -93,9 +93,7 @@ class GroupReader:
                     open_ = True
             for finding in evidence.may_contain:
                 kind = kind_of.get(finding.source, finding.source)
-                if group.includes(finding.source, kind):
-                    may[finding.source] = None
-                elif group.left_open_by(finding.source):
+                if group.includes(finding.source, kind) or group.left_open_by(finding.source):
                     may[finding.source] = None
             for source in evidence.unconfirmed:
                 if source in contains:

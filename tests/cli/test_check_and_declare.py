@@ -268,6 +268,30 @@ def test_sources_are_named_where_they_say_more_than_the_group(kitchen: Kitchen) 
     assert "Milk: b" in second
 
 
+def test_both_are_said_where_something_is_open_beside_another_status(kitchen: Kitchen) -> None:
+    text = (
+        '- ingredient: a\n  spec: {statement: "Milk, sugar", may_contain: [nuts]}\n- ingredient: unknown paste\n'
+        + plate("5 g a", "5 g unknown paste", name="dish")
+    )
+    page = " ".join(run("declare", kitchen.write(text).folder).out.split())
+    assert "Milk: a" in page
+    assert "Not known beside that, ask the kitchen: milk: unknown paste" in page or (
+        "Not known beside that, ask the kitchen: milk and nuts: unknown paste" in page
+    )
+    assert "To settle 'unknown paste': add the supplier's statement" in page
+
+
+def test_the_page_says_over_which_equipment(kitchen: Kitchen) -> None:
+    text = (
+        "  shared_equipment: [churn]\n"
+        '- ingredient: nut stuff\n  spec: {statement: "Hazelnuts"}\n'
+        "- preparation: nut ice\n  takes: [100 g nut stuff]\n  made_on: [churn]\n"
+        "- preparation: plain ice\n  takes: [100 g water]\n  made_on: [churn]\n" + plate("50 g plain ice", name="dish")
+    )
+    page = " ".join(run("declare", kitchen.write(text).folder).out.split())
+    assert "May contain Nuts: hazelnut: hazelnut over the churn, shared with nut stuff, in nut ice" in page
+
+
 def test_no_escape_codes_in_a_pipe_of_a_terminal_that_can(three: Path) -> None:
     environment = {**os.environ, "TERM": "xterm-256color", "COLUMNS": "200"}
     program = "import sys; from labeller.cli.main import main; main()"
