@@ -40,18 +40,30 @@ def pass_over_equipment(
     for equipment, batches in sorted(users.items()):
         if equipment not in passing:
             continue
+        nearest = _two_nearest(batches)
         for kind, name, _ in batches:
             into = found.setdefault((kind, name), {})
-            for other_kind, other, present in batches:
-                if (other_kind, other) == (kind, name):
-                    continue
-                for place, path in present.items():
-                    contact, known = Contact(place, equipment, (name, equipment, *path)), into.get((place, equipment))
-                    if known is None or _by_length(contact) < _by_length(known):
-                        into[place, equipment] = contact
+            for place, holders in nearest.items():
+                way = next((path for _, path, holder in holders if holder != (kind, name)), None)
+                if way is not None:
+                    into[place, equipment] = Contact(place, equipment, (name, equipment, *way))
     return {key: tuple(contacts.values()) for key, contacts in found.items() if contacts}
 
 
-def _by_length(contact: Contact) -> tuple[int, Path]:
-    """Order contacts by the shortest way, so that the order of entries never matters."""
-    return len(contact.path), contact.path
+def _two_nearest(
+    batches: list[tuple[str, str, dict[int, Path]]],
+) -> dict[int, list[tuple[int, Path, tuple[str, str]]]]:
+    """Return, for each ingredient, the two batches that hold it by the shortest ways, so that the order of entries never matters.
+
+    Two are enough: a batch does not touch itself, so one of the two is another.
+    """
+    nearest: dict[int, list[tuple[int, Path, tuple[str, str]]]] = {}
+    for kind, name, present in batches:
+        for place, path in present.items():
+            holders = nearest.setdefault(place, [])
+            holder = (len(path), path, (kind, name))
+            if holder not in holders:
+                holders.append(holder)
+                holders.sort()
+                del holders[2:]
+    return nearest
