@@ -44,9 +44,9 @@ def pass_over_equipment(
         for kind, name, _ in batches:
             into = found.setdefault((kind, name), {})
             for place, holders in nearest.items():
-                way = next((path for _, path, holder in holders if holder != (kind, name)), None)
-                if way is not None:
-                    into[place, equipment] = Contact(place, equipment, (name, equipment, *way))
+                others = [held for _, held, holder in holders if holder != (kind, name)]
+                if others:
+                    into[place, equipment] = Contact(place, equipment, (name, equipment, *others[0]))
     return {key: tuple(contacts.values()) for key, contacts in found.items() if contacts}
 
 
