@@ -22,7 +22,7 @@ from labeller.declarations.answering_sentences import (
 from labeller.declarations.answering_words import Asked, asked_about
 from labeller.declarations.declaring import Declarer
 from labeller.declarations.reasons import amount, spread
-from labeller.declarations.words import NUTRIENT_WORDS, listed
+from labeller.declarations.words import NUTRIENT_WORDS, STATUS_ON_PAPER, listed
 from labeller.jurisdictions.packs import load_jurisdiction
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Path
@@ -100,6 +100,12 @@ def answer_about(declarer: Declarer, dish: str, word: str) -> Answer:
     reasons = [f"{way_words(path)}." for path in found.because[:_MOST_REASONS] if found.status == CONTAINS]
     reasons.extend(f"{may_words(one)}." for one in found.may[:_MOST_REASONS])
     reasons.extend(_open_reasons(found.unconfirmed))
+    if asked.groups == ("nuts",):  # who says nuts may mean peanuts too
+        reasons.extend(
+            f"Peanut is asked about apart; in this dish: {STATUS_ON_PAPER[row.status].lower()}."
+            for row in declarer.groups.rows(lines)
+            if row.group.name == "peanut"
+        )
     return Answer(
         dish,
         asked.word,
@@ -270,7 +276,8 @@ def _nutrient(declarer: Declarer, dish: str, asked: Asked) -> Answer:
     gone = {one.ingredient for one in gaps}
     names = declarer.workings.larder.names
     paths = tuple(path for place, path in declaration.batch.present.items() if names[place] in gone)
-    said = f"{amount(value, unit)} of {name} in the portion"
+    kcal = f" ({amount(declaration.figures.sums['energy_kcal'], 'kcal')})" if key == "energy_kj" else ""
+    said = f"{amount(value, unit)}{kcal} of {name} in the portion"
     reasons: tuple[str, ...] = ()
     if gaps:
         lacking = listed([one.ingredient for one in gaps[:6]])

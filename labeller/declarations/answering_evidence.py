@@ -114,6 +114,7 @@ class Finder:
         because: dict[Path, None] = {}
         unconfirmed: dict[Path, None] = {}
         may: dict[MayContain, None] = {}
+        parts: dict[str, Path] = {}
         for batch in lines:
             for place, path in batch.present.items():
                 seen = self._view(place)
@@ -122,14 +123,20 @@ class Finder:
                     because[path] = None
                 if seen.may:
                     may[MayContain(seen.may, path, "specification")] = None
-                if seen.unsettled or (not seen.contains and any(self._named(part) for part in path[:-1])):
+                if seen.unsettled:
                     unconfirmed[path] = None
+                parts.update({part: path[: at + 1] for at, part in enumerate(path[:-1])})
             for contact in batch.contacts:
                 seen = self._view(contact.ingredient)
                 if seen.contains:
                     may[MayContain(seen.contains, contact.path, contact.equipment)] = None
                 if seen.unsettled:
                     unconfirmed[contact.path] = None
+        # A part whose own name says it, with nothing under it that does: somebody knows more than the book.
+        under = {part for path in because for part in path}
+        for part, path in parts.items():
+            if part not in under and self._named(part):
+                unconfirmed[path] = None
         if because:
             return Found(CONTAINS, tuple(sources), tuple(because), tuple(unconfirmed), tuple(may))
         if may:
@@ -202,11 +209,12 @@ class Finder:
         entry, evidence = workings.larder.entries[place], workings.evidence[place].evidence
         if evidence.unconfirmed & asked.sources:
             return True
-        if asked.eating:
-            said = " ".join((*texts, entry.spec.statement or "" if entry.spec is not None else ""))
+        if asked.eating or asked.sources & {"pork", "beef"}:
             animal = [text for text in texts if not phrase_in("vegetable", text)]
             if any(phrase_in(one, text) for one in _ANIMAL_DOUBTS for text in animal):
                 return True
+        if asked.eating:
+            said = " ".join((*texts, entry.spec.statement or "" if entry.spec is not None else ""))
             cheese = any(phrase_in(one, text) for one in _CHEESES for text in texts)
             if cheese and not any(phrase_in(one, said) for one in _PLANT_SET):
                 return True
@@ -219,8 +227,9 @@ class Finder:
                 fold_text(leaf) in _VAGUE_ALONE or any(phrase_in(one, leaf) for one in VAGUE) for leaf in leaves
             )
         if entry.from_shelf:
-            return False
-        return not entry.composition or profile_of(entry.composition) is None
+            return any(phrase_in(one, entry.name) for one in VAGUE)
+        profile = profile_of(entry.composition) if entry.composition else None
+        return profile is None or not profile.complete
 
     def _named(self, text: str) -> bool:
         """Tell whether a name says it, and does not say it is not in it."""

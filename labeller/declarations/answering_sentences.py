@@ -124,6 +124,8 @@ def allergen_sentence(asked: Asked, found: Found) -> str:
                 f"Nothing that a {asked.eating} does not eat is in the recipe, going by our suppliers' papers. "
                 f"{NO_CERTIFICATE} {TELL_THE_KITCHEN}"
             )
+        if len(asked.groups) > 1:
+            return f"Neither {thing.replace(' or ', ' nor ')} are in the recipe, going by our suppliers' papers. {TELL_THE_KITCHEN}"
         return f"{_first_up(thing)} {is_or_are(thing)} not in the recipe, going by our suppliers' papers. {TELL_THE_KITCHEN}"
     return f"{DO_NOT_KNOW}{unknown}"
 

@@ -128,6 +128,29 @@ def test_words_guests_use(kitchen: Kitchen, about: str, line: str, status: str) 
     assert ran.code == (3 if status == "unconfirmed" else 0)
 
 
+def test_composite_row_never_shows_that_something_is_not_in_it(kitchen: Kitchen) -> None:
+    """The contract: a composite row (18151, a chocolate chip biscuit) leaves an ingredient word open; plain kiwi does not."""
+    kitchen.write(
+        "- ingredient: bought biscuit\n  composition: sr28:18151\n- ingredient: plain flour of ours\n  composition: sr28:20081\n"
+        + plate("5 g bought biscuit")
+        + plate("5 g plain flour of ours", name="plain")
+    )
+    assert ask(kitchen, "kiwi", "--json").json()["status"] == "unconfirmed"
+    assert ask(kitchen, "kiwi", "--json", dish="plain").json()["status"] == "none declared"
+
+
+def test_a_part_named_after_it_is_not_taken_for_bare(kitchen: Kitchen) -> None:
+    """A garlic butter with no garlic in the book is not known; one with garlic is known, and its butter is not doubted."""
+    kitchen.write(
+        "- preparation: garlic butter\n  takes: [100 g butter]\n- preparation: true garlic butter\n  takes: [90 g butter, 10 g garlic]\n"
+        + plate("5 g garlic butter")
+        + plate("5 g true garlic butter", name="other")
+    )
+    assert ask(kitchen, "garlic", "--json").json()["unconfirmed"] == [["garlic butter"]]
+    found = ask(kitchen, "garlic", "--json", dish="other").json()
+    assert (found["status"], found["unconfirmed"]) == ("contains", [])
+
+
 def test_lemon_is_not_orange_and_citrus_is_both(kitchen: Kitchen) -> None:
     """A narrower word than the source: common practice, no source."""
     kitchen.write(
