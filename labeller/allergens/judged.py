@@ -2,8 +2,7 @@
 
 from dataclasses import dataclass, field
 
-from labeller.allergens.evidence import Finding
-from labeller.allergens.items import Item
+from labeller.allergens.items import CONTAINS, INGREDIENT, Item
 
 NAMES, MADE_OF, COMPOSITE = 0, 1, 2
 AFTER_LIST = 1_000_000  # added to the run of words that follow a bracket, which its list does not speak of
@@ -45,7 +44,7 @@ class Judged:
     strange: list[str] = field(default_factory=list)
     alcohol: list[str] = field(default_factory=list)
     traces: list[str] = field(default_factory=list)
-    own: tuple[Finding, ...] = ()
+    own: list[Seen] = field(default_factory=list)
     parts: list["Judged"] = field(default_factory=list)
     food: bool = False
 
@@ -65,6 +64,23 @@ def plain_item(item: Item) -> Judged | None:
             return None
         food = food or unit.meanings[0].food
     return _PLAIN_FOOD if food else _PLAIN
+
+
+def simple_item(item: Item, text: str) -> Judged | None:
+    """Return what an item comes to in which one word finds something and no word does more, such as *milk powder*."""
+    if item.parts or item.notes or item.denied or item.listed or item.mode not in (INGREDIENT, CONTAINS):
+        return None
+    found: list[Seen] = []
+    for index, unit in enumerate(item.units):
+        if len(unit.meanings) != 1 or not unit.meanings[0].simple or unit.guess:
+            return None
+        certain = unit.meanings[0].certain
+        if certain:
+            if found:
+                return None
+            words = text[unit.start : unit.end]
+            found = [Seen(source, derivation, sense, words, 0, index) for source, derivation, sense in certain]
+    return Judged(certain=found, own=found, food=True)
 
 
 def only_a_number(item: Item) -> bool:

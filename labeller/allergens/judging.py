@@ -1,6 +1,5 @@
 """What follows from the tree of a statement: findings, doubts, and what each list settles."""
 
-from labeller.allergens.evidence import Finding
 from labeller.allergens.items import CONTAINS, FREE, INGREDIENT, MAY, MOST_NOTES, NOTE, Item
 from labeller.allergens.judged import (
     AFTER_LIST,
@@ -13,6 +12,7 @@ from labeller.allergens.judged import (
     from_to,
     only_a_number,
     plain_item,
+    simple_item,
 )
 from labeller.allergens.tokens import NUMBER
 from labeller.allergens.vocabulary import GENERAL_OF_KIND, GROUP_WORDS, Vocabulary
@@ -35,6 +35,9 @@ class Judge:
         plain = plain_item(item)
         if plain is not None:
             return plain
+        simple = simple_item(item, self._text)
+        if simple is not None:
+            return simple
         result = Judged()
         parts = [(part, self.judge(part)) for part in item.parts]
         result.parts = [judged for part, judged in parts if part.mode in (INGREDIENT, CONTAINS)]
@@ -65,7 +68,7 @@ class Judge:
         ]
         below = [seen for part, judged in parts if part.mode in (INGREDIENT, CONTAINS) for seen in judged.certain]
         settled = self._settled(own, carriers, cancelled, oils, own_text, listed, below)
-        result.own = tuple(dict.fromkeys(Finding(seen.source, seen.derivation, seen.words) for seen in own))
+        result.own = own
         under = [seen for part, judged in parts if part not in item.notes for seen in judged.certain]
         if item.mode == MAY:
             result.may.extend(self._finest(settled, [], set()))

@@ -103,7 +103,9 @@ def _read(text: str) -> Reading:
     contains = _findings(certain)
     derivations = {(finding.source, finding.derivation) for finding in contains}
     all_judged = [each for _, each in judged]
-    settled = _settled_by(contains, vocabulary)
+    settled: frozenset[str] = frozenset()
+    if any(each.doubts for each in all_judged):
+        settled = _settled_by(contains, vocabulary)
     unclear: dict[str, frozenset[str]] = {}
     for each in all_judged:
         for doubt in each.doubts:
@@ -193,7 +195,7 @@ def _stated(text: str, item: Item, judged: Judged) -> StatedIngredient | None:
     if not name and not parts:
         return None
     percent = _percent_of(text, item.percent)
-    return StatedIngredient(name, percent, tuple(parts), judged.own)
+    return StatedIngredient(name, percent, tuple(parts), _findings(judged.own))
 
 
 def _name_of(text: str, item: Item) -> str:

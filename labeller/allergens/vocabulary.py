@@ -33,7 +33,7 @@ class Meaning:
     ``certain`` holds (source, derivation, sense), sense 0 for a word that names the source, 1 for a thing always made of it,
     2 for a made dish; ``doubts`` holds (sources left open, sense, "source" or "list" for what settles it); ``carrier`` is
     (derivation, sources it may come from, sources left open where none is given); ``plain`` is set where it finds, leaves open and
-    announces nothing, ``food`` where it is something to eat.
+    announces nothing, ``simple`` where it does no more than find, ``food`` where it is something to eat.
     """
 
     language: str = ""
@@ -43,6 +43,7 @@ class Meaning:
     roles: frozenset[str] = frozenset()
     signal: str = ""
     plain: bool = False
+    simple: bool = False
     food: bool = False
 
 
@@ -102,6 +103,8 @@ class Vocabulary:
         if known is None:
             language, certain, doubts, carrier, roles = self._entries[number]
             signals = [role.removeprefix("signal ") for role in roles if role.startswith("signal ")]
+            special = any(":" in role or " " in role or role == "alcohol" for role in roles)
+            simple = not (doubts or carrier or special)
             known = Meaning(
                 language,
                 tuple((source, derivation, sense) for source, derivation, sense in certain),
@@ -109,12 +112,8 @@ class Vocabulary:
                 (carrier[0], frozenset(carrier[1]), frozenset(carrier[2])) if carrier else None,
                 frozenset(roles),
                 signals[0] if signals else "",
-                not (
-                    certain
-                    or doubts
-                    or carrier
-                    or any(":" in role or " " in role or role == "alcohol" for role in roles)
-                ),
+                not certain and simple,
+                simple,
                 bool({"food", "origin"} & set(roles)),
             )
             self._meanings[number] = known
