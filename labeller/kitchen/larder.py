@@ -11,6 +11,7 @@ from labeller.composition.table import Table
 from labeller.foundations.ethanol_water import ethanol_in_100_g
 from labeller.foundations.faults import Fault
 from labeller.kitchen import constituents as c
+from labeller.kitchen.added_sugars import added_share
 from labeller.kitchen.constituents import Floats
 
 # Figures that may be missing; the order is that of ``Larder.known``.
@@ -172,7 +173,7 @@ def stock_larder(
         per_gram[place, c.CASES] = per_gram[place, c.ETHANOL]
         known[place] = food.known
         protein_factor[place] = food.protein_factor
-        added[place] = _added_share(entry, table, row, food)
+        added[place] = added_share(entry, table, row, _sugars_of(food))
         liquid.append(food.liquid)
         bearing.append(food.ethanol_bearing)
         calculated.append(food.water_calculated)
@@ -364,58 +365,6 @@ def _close_with_water(food: _Food, entry: Ingredient, notes: Notes, *, has_row: 
         food.known[FIGURE_INDEX["water_g"]] = False
 
 
-def _added_share(entry: Ingredient, table: Table, row: int | None, food: _Food) -> float:
-    """Return the share of an ingredient's sugars that the United States' law calls added, NaN where it cannot be said.
-
-    Notes
-    -----
-    21 CFR 101.9(c)(6)(iii): sugars added as such, syrups and honey; not those of fruit, juice, milk. A composite food is not
-    determined unless its pack says.
-    """
-    if "added_sugars_g" in entry.per_100_g:
-        sugars = float(food.figures[c.SUGARS])
-        return min(1.0, entry.per_100_g["added_sugars_g"] / sugars) if sugars > 0.0 else 0.0
-    if food.known[FIGURE_INDEX["sugars_g"]] and float(food.figures[c.SUGARS]) == 0.0:
-        return 0.0
-    if row is None:
-        return float("nan")
-    group, name = table.group(row), table.name(row).lower()
-    if group == "1900":
-        return 1.0 if name.startswith(("sugar", "honey", "syrups", "molasses")) else float("nan")
-    plain = (
-        "sweetened",
-        "candied",
-        "with sugar",
-        "syrup",
-        "flavored",
-        "condensed",
-        "chocolate",
-        "pie filling",
-        "cocktail",
-    )
-    if any(word in name for word in plain) and "unsweetened" not in name:
-        return float("nan")
-    if group in (
-        "0100",
-        "0200",
-        "0400",
-        "0500",
-        "0900",
-        "1000",
-        "1100",
-        "1200",
-        "1300",
-        "1500",
-        "1600",
-        "1700",
-        "2000",
-    ):
-        return 0.0
-    if group == "1400" and "wine" in name:
-        return 0.0
-    return float("nan")
-
-
 def _check_energy(food: _Food, entry: Ingredient, notes: Notes, *, with_fibre: bool) -> None:
     """Compare the pack's energy with its own figures; a difference beyond a fifth is worth a look."""
     pack = entry.per_100_g
@@ -460,3 +409,8 @@ def _check_energy(food: _Food, entry: Ingredient, notes: Notes, *, with_fibre: b
                 "Look at the pack again.",
             )
         )
+
+
+def _sugars_of(food: _Food) -> float | None:
+    """Return the sugars in 100 g, None where they are not known. [g/100 g]"""
+    return float(food.figures[c.SUGARS]) if food.known[FIGURE_INDEX["sugars_g"]] else None
