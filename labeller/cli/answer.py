@@ -13,11 +13,12 @@ from labeller.declarations import answering_without as without_words
 from labeller.declarations.answering_about import Answer, answer_about
 from labeller.declarations.answering_sentences import ALCOHOL_CAUTION, ALLERGY_CAUTION
 from labeller.declarations.answering_without import Suiting, answer_without
-from labeller.declarations.answering_words import UnknownAboutError
+from labeller.declarations.answering_words import ALCOHOL_WORDS, UnknownAboutError
 from labeller.declarations.words import listed
 from labeller.foundations.names import name_key
 
 WIDTH = 80
+_ALCOHOL = frozenset(name_key(word) for word in ALCOHOL_WORDS)
 
 
 def answer(
@@ -106,7 +107,11 @@ def suiting_as_text(found: Suiting) -> str:
         blocks.append(f"{title}:\n" + "\n".join(lines))
     if len(blocks) == 1:
         blocks.append("There are no dishes in this book.")
-    alcohol = any(name_key(word) == "alcohol" for word in found.without)
+    if found.ferments:
+        blocks.append(
+            _wrapped(f"A ferment can hold a little alcohol; among what suits: {listed(list(found.ferments))}.")
+        )
+    alcohol = any(name_key(word) in _ALCOHOL for word in found.without)
     blocks.append(_wrapped(ALCOHOL_CAUTION if alcohol else ALLERGY_CAUTION))
     return "\n\n".join(blocks)
 

@@ -36,6 +36,8 @@ _ANIMAL_DOUBTS = (
 _CHEESES = (
     "cheese", "parmesan", "pecorino", "cheddar", "gruyere", "gorgonzola", "mozzarella", "fromage", "kase", "formaggio", "queso", "kaas",
 )  # fmt: skip
+# Wine, cider and beer may be fined with fish bladder, gelatine, egg or milk; a distillate is not (common practice, no source).
+_FINED_BELOW_PERCENT_VOL = 25.0
 _PLANT_SET = ("microbial", "vegetarian", "vegetable rennet", "rennet free")
 _NOT_SAID = frozenset({"no", "without", "not", "non", "free", "imitation", "except"})
 
@@ -218,6 +220,11 @@ class Finder:
             cheese = any(phrase_in(one, text) for one in _CHEESES for text in texts)
             if cheese and not any(phrase_in(one, said) for one in _PLANT_SET):
                 return True
+            strength = entry.strength_percent_vol
+            if workings.evidence[place].alcohol == CONTAINS and (
+                strength is None or strength < _FINED_BELOW_PERCENT_VOL
+            ):
+                return not any(phrase_in(one, said) for one in ("vegan", "vegetarian", "unfined"))
         if any(one in asked.sources for one in ("pork", "beef")) and any(
             finding.source == "gelatine" for finding in evidence.contains
         ):

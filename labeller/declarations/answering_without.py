@@ -47,10 +47,11 @@ class Suited:
 
 @dataclass(frozen=True, slots=True)
 class Suiting:
-    """How all dishes stand, the least change first."""
+    """How all dishes stand, the least change first; ``ferments`` may hold a little alcohol in the dishes that suit."""
 
     without: tuple[str, ...]
     dishes: tuple[Suited, ...]
+    ferments: tuple[str, ...] = ()
 
     def of(self, verdict: str) -> tuple[Suited, ...]:
         """Return the dishes of one verdict."""
@@ -97,7 +98,20 @@ def answer_without(declarer: Declarer, words: list[str], dishes: list[str]) -> S
         finders.append(Finder(declarer, asked))
     found = [judge_plate(finders, declarer.workings.plates[dish], dish) for dish in dishes]
     found.sort(key=lambda one: len(one.changes))
-    return Suiting(tuple(finder.asked.word for finder in finders), tuple(found))
+    return Suiting(tuple(finder.asked.word for finder in finders), tuple(found), _ferments(declarer, finders, found))
+
+
+def _ferments(declarer: Declarer, finders: list[Finder], found: list[Suited]) -> tuple[str, ...]:
+    """Return the ferments in dishes that suit, where alcohol is avoided: they are named and not summed."""
+    asking = [finder for finder in finders if finder.asked.kind == "alcohol"]
+    plates = [declarer.workings.plates[one.dish] for one in found if one.verdict in (SUITS, SUITS_IF)]
+    names = [
+        path[-1]
+        for finder in asking
+        for plate in plates
+        for path, _ in finder.found([line.batch for line in plate.lines]).ferments
+    ]
+    return tuple(dict.fromkeys(names))
 
 
 def judge_plate(finders: list[Finder], plate: Plate, dish: str) -> Suited:

@@ -11,7 +11,7 @@ from labeller.foundations.names import fold_text, name_key, nearest_names
 
 AskedKind = Literal["alcohol", "group", "source", "word", "nutrient"]
 
-_ALCOHOL = ("alcohol", "ethanol", "spirits", "liquor", "wine", "beer", "booze", "alcoholic drinks")
+ALCOHOL_WORDS = ("alcohol", "ethanol", "spirits", "liquor", "wine", "beer", "booze", "alcoholic drinks")
 # Words guests use for a group of the law, beside those the vocabulary of allergens knows (common practice, no source).
 _GUEST_WORDS = {
     "coeliac": "gluten",
@@ -92,7 +92,7 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
         raise UnknownAboutError(
             f"'{shown}' is a certification, which this tool never gives. Ask for plain facts: --without alcohol --without pork."
         )
-    if any(name_key(one) == wanted for one in _ALCOHOL):
+    if any(name_key(one) == wanted for one in ALCOHOL_WORDS):
         return Asked(shown, "alcohol")
     group = _group(declarer, shown)
     if group is not None:

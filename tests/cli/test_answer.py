@@ -132,3 +132,35 @@ def test_menu_limits_the_dishes(kitchen: Kitchen) -> None:
     )
     assert run("answer", kitchen.folder, "--without", "milk", "--menu", "lunch", "--json").json()["suits"] == ["two"]
     assert run("answer", kitchen.folder, "--of", "one", "--about", "milk", "--menu", "lunch").code == 2
+
+
+def test_ferments_are_named_where_alcohol_is_avoided(kitchen: Kitchen) -> None:
+    """The declaration names a ferment and does not sum it; who avoids alcohol is told."""
+    kitchen.write(
+        '- ingredient: dark soy\n  spec: {statement: "Water, SOYA, WHEAT, salt, soy sauce"}\n' + plate("5 g dark soy")
+    )
+    declared = kitchen.one("plate")["alcohol"]["status"]
+    ran = run("answer", kitchen.folder, "--without", "wine")
+    assert declared == "none declared"
+    assert "Suits as it is:\n- plate" in ran.out
+    assert "In pregnancy" in ran.out
+
+
+def test_answers_by_another_law_and_day(kitchen: Kitchen) -> None:
+    """Sesame counts in the United States from 1 January 2023 (FASTER Act, Public Law 117-11): before, it is asked as a source."""
+    kitchen.write('- ingredient: seed paste\n  spec: {statement: "SESAME"}\n' + plate("5 g seed paste"))
+    for day in ("2022-12-31", "2023-01-01"):
+        ran = run(
+            "answer",
+            kitchen.folder,
+            "--of",
+            "plate",
+            "--about",
+            "sesame",
+            "--jurisdiction",
+            "us",
+            "--on",
+            day,
+            "--json",
+        )
+        assert ran.json()["status"] == "contains"
