@@ -22,9 +22,9 @@ from labeller.jurisdictions.packs import load_jurisdiction
 from labeller.kitchen.working_out import work_out
 
 
-def check_with(folder: Path, papers: Path, *, on: date, json_out: bool) -> int:
+def check_with(folder: Path, papers: Path, jurisdiction: str | None, *, on: date, json_out: bool) -> int:
     """Print what the entries of a file would change in a book; return 1 where either has faults, else 0."""
-    opened = open_book(folder, None, on, json_out=json_out)
+    opened = open_book(folder, jurisdiction, on, json_out=json_out)
     notes = Notes()
     replaced = _read_papers(papers, opened.book, notes)
     if not notes.faults:

@@ -50,18 +50,28 @@ def check(
             help="Try new papers of ingredients: what changes, and what has to be printed again.",
         ),
     ] = None,
+    jurisdiction: Annotated[
+        str | None,
+        typer.Option(
+            "--jurisdiction", help="With --with: by whose law things are declared; the book's own unless said."
+        ),
+    ] = None,
     json_out: Json = False,
 ) -> None:
     """Every fault in the book at once; advice apart from faults.
 
     Example: labeller check my-kitchen --with new-paste.yaml
     """
-    from labeller.cli.opening import parse_on
+    from labeller.cli.opening import parse_on, refuse_usage
 
+    if jurisdiction is not None and papers is None:
+        raise refuse_usage(
+            "--jurisdiction: 'check' looks at the whole book by its own law. Use it together with --with."
+        )
     if papers is not None:
         from labeller.cli.check_with import check_with
 
-        raise typer.Exit(check_with(book, papers, on=parse_on(on), json_out=json_out))
+        raise typer.Exit(check_with(book, papers, jurisdiction, on=parse_on(on), json_out=json_out))
     from labeller.cli.check import check as run
 
     raise typer.Exit(run(book, json_out=json_out, on=parse_on(on)))

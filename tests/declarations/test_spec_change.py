@@ -174,3 +174,18 @@ def test_faults_of_the_book_come_first(kitchen: Kitchen) -> None:
     ran = tried(kitchen, paper("milk"), book=BOOK.replace("30 g syrup", "30 g sirop of nothing"))
     assert ran.code == 1
     assert "book.yaml" in ran.err
+
+
+def test_the_law_decides_what_counts_as_a_change(kitchen: Kitchen) -> None:
+    # Celery is in Annex II of Regulation (EU) No 1169/2011 and none of the major food allergens of 21 USC 321(qq).
+    new = paper("sugar, rice flour, CELERY")
+    european = tried(kitchen, new, "--json").json()
+    assert {one["about"] for thing in european["changes"] for one in thing["what"]} == {"celery"}
+    assert tried(kitchen, new, "--json", "--jurisdiction", "us").json()["changes"] == []
+    assert tried(kitchen, new, "--jurisdiction", "atlantis").code == 2
+
+
+def test_a_jurisdiction_without_a_paper_is_wrong_usage(kitchen: Kitchen) -> None:
+    ran = run("check", kitchen.write(BOOK).folder, "--jurisdiction", "us")
+    assert ran.code == 2
+    assert "--with" in ran.err
