@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from labeller.book.entries import Line
 from labeller.declarations.declaring import Declaration
@@ -11,6 +12,14 @@ from labeller.kitchen.working_out import Workings
 
 # A list nested deeper than this cannot be read on a label; what lies below stands as single ingredients.
 _DEEPEST = 5
+
+
+class Brought(NamedTuple):
+    """A line of a recipe and the grams it brought, as put in. [g]"""
+
+    origin: Origin
+    text: str
+    grams: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +38,7 @@ class LabelPart:
         Place in the larder of a bought-in ingredient, None for a compound one made in house.
     parts : tuple of LabelPart
         Of a compound ingredient, heaviest first.
-    origins : tuple of Origin
+    lines : tuple of Brought
         The lines that brought it.
     """
 
@@ -38,7 +47,7 @@ class LabelPart:
     amounts: dict[int, float]
     place: int | None = None
     parts: "tuple[LabelPart, ...]" = ()
-    origins: tuple[Origin, ...] = ()
+    lines: tuple[Brought, ...] = ()
 
     def all_parts(self) -> "Iterator[LabelPart]":
         """Yield it and everything below."""
@@ -80,16 +89,17 @@ def _part(workings: Workings, line: Line, weight_g: float, amounts: dict[int, fl
     target = line.target
     if target is None or not amounts:
         return None
+    brought = (Brought(line.origin, line.text, sum(amounts.values())),)
     if target.kind == "ingredient":
         place = next(iter(amounts))
-        return LabelPart(workings.larder.names[place], weight_g, amounts, place, (), (line.origin,))
+        return LabelPart(workings.larder.names[place], weight_g, amounts, place, (), brought)
     made = workings.made[target.entry]
     parts = (
         _parts_of(workings, made, amounts, depth + 1)
         if depth < _DEEPEST
         else _sorted([_leaf(workings, place, grams) for place, grams in amounts.items()])
     )
-    return LabelPart(target.given, weight_g, amounts, None, parts, (line.origin,))
+    return LabelPart(target.given, weight_g, amounts, None, parts, brought)
 
 
 def _leaf(workings: Workings, place: int, grams: float) -> LabelPart:
@@ -144,5 +154,5 @@ def _added(one: LabelPart, other: LabelPart) -> LabelPart:
         weight_g=one.weight_g + other.weight_g,
         amounts=amounts,
         parts=parts,
-        origins=(*one.origins, *other.origins),
+        lines=(*one.lines, *other.lines),
     )

@@ -125,8 +125,8 @@ def _rough_parts(
     for one in declaration.rough:
         amounts: dict[int, float] = {}
         for part in everything:
-            if one.origin in part.origins and len(part.origins) > 0:
-                share = _share_of_line(part, one)
+            share = _share_of_line(part, one)
+            if share > 0.0:
                 for place, grams in part.amounts.items():
                     amounts[place] = amounts.get(place, 0.0) + grams * share
         if amounts and one.taken_as_g > 0.0:
@@ -135,8 +135,10 @@ def _rough_parts(
 
 
 def _share_of_line(part: LabelPart, one: Rough) -> float:
-    """Return what share of a part one of its lines brought: all, unless equal names of several lines were put together."""
-    return 1.0 / len(part.origins) if one.origin in part.origins and len(part.origins) > 1 else 1.0
+    """Return what share of a part one line brought; equal names of several lines were put together."""
+    whole = sum(line.grams for line in part.lines)
+    own = sum(line.grams for line in part.lines if (line.origin, line.text) == (one.origin, one.text))
+    return own / whole if whole > 0.0 else 0.0
 
 
 def _figures_of(workings: Workings, definitions: Definitions, amounts: dict[int, float]) -> dict[str, float]:
