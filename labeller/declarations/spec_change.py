@@ -1,22 +1,27 @@
 """What a new paper of an ingredient changes: on which dishes and preparations, before and after, and what has to be reprinted."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from labeller.declarations.allergen_rows import CONTAINS, NONE_DECLARED, UNCONFIRMED, AllergenRow
 from labeller.declarations.declaring import Alcohol, Declaration, DeclaredKind, Declarer
-from labeller.declarations.words import STATUS_ON_PAPER
+from labeller.declarations.words import STATUS_ON_PAPER, listed
 
 _HOLDS = {NONE_DECLARED: 0, UNCONFIRMED: 1, "may contain": 2, CONTAINS: 3}
 
 
 @dataclass(frozen=True, slots=True)
 class State:
-    """What is said of one group or of alcohol: status, finest names, the ingredients that leave it open, grams of ethanol."""
+    """What is said of one group or of alcohol.
+
+    ``sources`` are the finest names of the status, ``may_contain`` those that may be in it beside what it contains, ``unconfirmed`` the
+    ingredients that leave it open; ``ethanol_g`` stands for alcohol only. [g]
+    """
 
     status: str
     sources: tuple[str, ...] = ()
+    may_contain: tuple[str, ...] = ()
     unconfirmed: tuple[str, ...] = ()
     ethanol_g: float | None = None
 
@@ -27,6 +32,8 @@ class State:
             words += f" {', '.join(self.sources)}"
         if self.ethanol_g is not None and self.status == CONTAINS:
             words += f" {self.ethanol_g:.1f} g"
+        if self.may_contain:
+            words += f", may contain {', '.join(self.may_contain)}"
         if self.unconfirmed and self.status != UNCONFIRMED:
             words += ", not known beside that"
         return f"{words} ({', '.join(self.unconfirmed)})" if self.unconfirmed else words
@@ -36,6 +43,7 @@ class State:
         found: dict[str, Any] = {
             "status": self.status,
             "sources": list(self.sources),
+            "may_contain": list(self.may_contain),
             "unconfirmed": list(self.unconfirmed),
         }
         if self.ethanol_g is not None:
@@ -52,11 +60,19 @@ class Change:
     after: State
 
     @property
+    def on_paper(self) -> bool:
+        """Tell whether what is printed for guests changes; which ingredient leaves a group open is for the kitchen alone."""
+        return replace(self.before, unconfirmed=()) != replace(self.after, unconfirmed=()) or bool(
+            self.before.unconfirmed
+        ) != bool(self.after.unconfirmed)
+
+    @property
     def worse(self) -> bool:
         """Tell whether a guest who trusts the old paper may be harmed: a stronger status, a new source, or something newly open."""
         return (
             _HOLDS[self.after.status] > _HOLDS[self.before.status]
             or not set(self.after.sources) <= set(self.before.sources)
+            or not set(self.after.may_contain) <= {*self.before.may_contain, *self.before.sources}
             or (bool(self.after.unconfirmed) and not self.before.unconfirmed)
             or (self.after.ethanol_g or 0.0) > (self.before.ethanol_g or 0.0) + 0.05
         )
@@ -104,6 +120,7 @@ class SpecChange:
                             "before": one.before.as_json(),
                             "after": one.after.as_json(),
                             "worse": one.worse,
+                            "on_paper": one.on_paper,
                         }
                         for one in thing.changes
                     ],
@@ -126,9 +143,12 @@ class SpecChange:
         changed = [thing for thing in self.things if thing.changes]
         for thing in changed:
             lines.append(thing.name if thing.kind == "dish" else f"{thing.name} (made in house)")
+            alike: dict[tuple[bool, str], list[str]] = {}
             for one in thing.changes:
-                mark = "  ! " if one.worse else "    "
-                lines.append(f"{mark}{one.about}: {one.before.as_text()} -> {one.after.as_text()}")
+                words = f"{one.before.as_text()} -> {one.after.as_text()}"
+                alike.setdefault((not one.worse, words), []).append(one.about)
+            for (better, words), about in sorted(alike.items()):
+                lines.append(f"{'    ' if better else '  ! '}{listed(about)}: {words}")
         if not changed:
             lines.append("Nothing that is declared changes: no allergen, no alcohol, nothing that is not known.")
         if any(one.worse for thing in changed for one in thing.changes):
@@ -180,11 +200,16 @@ def changes_between(
         else:
             things.append(ThingChanged(name, "preparation", (), wording=True))
     touched = tuple(thing for thing in things if thing.changes or thing.wording)
-    dishes = tuple(thing.name for thing in touched if thing.kind == "dish" and thing.changes)
+    printed = {(thing.kind, thing.name) for thing in touched if any(one.on_paper for one in thing.changes)}
+    dishes = tuple(thing.name for thing in touched if thing.kind == "dish" and ("dish", thing.name) in printed)
     reprint = Reprints(
         dishes,
-        tuple(thing.name for thing in touched if thing.kind == "preparation" and thing.changes),
-        tuple(dict.fromkeys(thing.name for thing in touched)),
+        tuple(
+            name
+            for kind, name in ((thing.kind, thing.name) for thing in touched)
+            if kind == "preparation" and (kind, name) in printed
+        ),
+        tuple(dict.fromkeys(thing.name for thing in touched if thing.wording or (thing.kind, thing.name) in printed)),
         bool(dishes),
     )
     return SpecChange(tuple(ingredients), touched, reprint)
@@ -211,12 +236,15 @@ def _compared(before: Declaration, after: Declaration, new_words: set[str]) -> T
 
 
 def _state(row: AllergenRow) -> State:
-    return State(row.status, row.sources, tuple(sorted({path[-1] for path in row.unconfirmed if path})))
+    beside = {source for one in row.may_contain for source in one.sources} - set(row.sources)
+    open_ = {path[-1] for path in row.unconfirmed if path}
+    return State(row.status, row.sources, tuple(sorted(beside)), tuple(sorted(open_)))
 
 
 def _alcohol(alcohol: Alcohol) -> State:
     return State(
         alcohol.status,
+        (),
         (),
         tuple(sorted({path[-1] for path in alcohol.unconfirmed if path})),
         round(alcohol.ethanol_g[1], 1) if alcohol.status == CONTAINS else None,

@@ -50,8 +50,8 @@ def test_a_new_allergen_reaches_every_user_and_nothing_else(kitchen: Kitchen) ->
     assert {one["name"]: one["kind"] for one in found["changes"]} == {"filled bun": "dish", "filling": "preparation"}
     (nuts,) = next(one["what"] for one in found["changes"] if one["name"] == "filled bun")
     assert nuts["about"] == "nuts"
-    assert nuts["before"] == {"status": "none declared", "sources": [], "unconfirmed": []}
-    assert nuts["after"] == {"status": "contains", "sources": ["hazelnut"], "unconfirmed": []}
+    assert nuts["before"] == {"status": "none declared", "sources": [], "may_contain": [], "unconfirmed": []}
+    assert nuts["after"] == {"status": "contains", "sources": ["hazelnut"], "may_contain": [], "unconfirmed": []}
     assert nuts["worse"] is True
     assert found["reprint"] == {
         "cards": ["filled bun"],
@@ -189,3 +189,33 @@ def test_a_jurisdiction_without_a_paper_is_wrong_usage(kitchen: Kitchen) -> None
     ran = run("check", kitchen.write(BOOK).folder, "--jurisdiction", "us")
     assert ran.code == 2
     assert "--with" in ran.err
+
+
+def test_a_new_may_contain_beside_what_it_contains_is_not_lost(kitchen: Kitchen) -> None:
+    book = BOOK.replace("rice flour", "HAZELNUTS")
+    found = changes(kitchen, paper("sugar, HAZELNUTS", more="may_contain: almonds"), book=book)
+    (nuts,) = next(one["what"] for one in found["changes"] if one["kind"] == "dish")
+    assert (nuts["before"]["may_contain"], nuts["after"]["may_contain"]) == ([], ["almond"])
+    assert nuts["after"]["sources"] == ["hazelnut"]
+    assert nuts["worse"] is True
+    assert found["reprint"]["cards"] == ["filled bun"]
+
+
+def test_which_ingredient_leaves_a_group_open_is_not_on_the_card(kitchen: Kitchen) -> None:
+    # Two things nobody knows anything of: settling one leaves "please ask us" on the card as it was.
+    book = BOOK.replace("  composition: sr28:19335\n", "", 1) + "- ingredient: mystery\n"
+    book = book.replace('statement: "sugar, rice flour", may_contain: none', "may_contain: none")
+    book = book.replace("plate: [30 g filling]", "plate: [30 g filling, 1 g mystery]")
+    found = changes(kitchen, paper("sugar, rice flour"), book=book)
+    dish = next(one for one in found["changes"] if one["kind"] == "dish")
+    assert all(one["before"]["unconfirmed"] == ["house paste", "mystery"] for one in dish["what"])
+    assert not any(one["on_paper"] for one in dish["what"])
+    assert found["reprint"]["cards"] == []
+    assert found["reprint"]["container_labels"] == ["filling"]
+
+
+def test_groups_that_change_alike_stand_on_one_line(kitchen: Kitchen) -> None:
+    new = "- ingredient: house paste\n  spec: {supplier: a mill, dated: 2026-11-20, declares: [milk]}\n"
+    said = tried(kitchen, new).out
+    assert said.count("not an ingredient -> not known: ask the kitchen (house paste)") == 2  # the dish, the filling
+    assert "gluten, crustaceans, egg, fish" in said
