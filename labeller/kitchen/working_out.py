@@ -92,7 +92,9 @@ def work_out(
     entries = _with_water(book.ingredients)
     larder = stock_larder(
         {name: entries[name] for name in sorted(entries)},  # ids must not depend on where an entry stands
-        table, notes, pack_carbohydrate_with_fibre=pack_carbohydrate_with_fibre
+        table,
+        notes,
+        pack_carbohydrate_with_fibre=pack_carbohydrate_with_fibre,
     )
     evidence = evidence_of_all(larder, notes)
     benches = _Benches()
