@@ -24,7 +24,9 @@ class Evidence:
     """Evidence about one ingredient.
 
     ``unconfirmed`` holds every source that is neither shown to be in it nor shown not to be; ``ground`` says in words what the
-    evidence rests on, ``doubts`` the words that left a source open.
+    evidence rests on, ``doubts`` the words that left a source open. ``open_derivations`` are things some laws
+    exempt whatever they are made of (dextrose, tocopherols) and that may be of that source: where a law does not exempt them, it is
+    not known.
     """
 
     contains: tuple[Finding, ...] = ()
@@ -32,3 +34,4 @@ class Evidence:
     unconfirmed: frozenset[str] = frozenset()
     ground: str = ""
     doubts: tuple[str, ...] = field(default=())
+    open_derivations: tuple[Finding, ...] = ()

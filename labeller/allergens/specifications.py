@@ -52,9 +52,13 @@ def evidence_from_spec(
     may: dict[str, Finding] = {}
     unconfirmed: set[str] = set()
     doubts: list[str] = []
+    open_derivations: tuple[Finding, ...] = ()
     if statement is not None:
         reading = read_statement(statement)
         _take_statement(reading, contains, may, unconfirmed, doubts)
+        open_derivations = tuple(
+            Finding(source, derivation, words) for words, source, derivation in reading.derived_doubts
+        )
         if reading.refused:
             problems.append(("statement", reading.refused, "Give the ingredients statement alone."))
     if declares is not None:
@@ -79,6 +83,7 @@ def evidence_from_spec(
         frozenset(unconfirmed) - held,
         "specification",
         tuple(dict.fromkeys(doubts)),
+        open_derivations,
     )
     return evidence, problems
 
@@ -101,9 +106,6 @@ def _take_statement(
     for words, sources in reading.unclear:
         unconfirmed |= sources
         doubts.append(words)
-    for words, source, derivation in reading.derived_doubts:
-        # Exempt in some laws whatever it is made of; the finding lets each law say.
-        contains.setdefault((source, derivation), Finding(source, derivation, words))
 
 
 def _sources(item: str, field: str, problems: list[Problem]) -> list[Finding]:

@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass, field
 
+from labeller.allergens.evidence import Evidence
 from labeller.allergens.vocabulary import Vocabulary, load_vocabulary
 from labeller.declarations.rounding import over_limit
 from labeller.jurisdictions.in_force import LawInForce
@@ -72,10 +73,24 @@ class GroupReader:
             known = self._views[place] = self._look(self.evidence[place])
         return known
 
+    def left_open(self, evidence: Evidence) -> frozenset[str]:
+        """Return the sources not settled under this law: derivations of unknown make count where the law does not exempt them."""
+        kind_of = self.vocabulary.sources
+        held = {finding.source for finding in evidence.contains if not finding.derivation}
+        derived = [
+            finding.source
+            for finding in evidence.open_derivations
+            if finding.source not in held
+            and self.law.exemption(finding.source, finding.derivation, kind_of.get(finding.source, finding.source))
+            is None
+        ]
+        return evidence.unconfirmed.union(derived)
+
     def _look(self, known: Known) -> dict[str, _View]:
         found: dict[str, _View] = {}
         kind_of = self.vocabulary.sources
         evidence = known.evidence
+        left_open = self.left_open(evidence)
         for group in self.law.groups:
             contains: dict[str, None] = {}
             may: dict[str, None] = {}
@@ -95,7 +110,7 @@ class GroupReader:
                 kind = kind_of.get(finding.source, finding.source)
                 if group.includes(finding.source, kind) or group.left_open_by(finding.source):
                     may[finding.source] = None
-            for source in evidence.unconfirmed:
+            for source in left_open:
                 if source in contains:
                     continue
                 kind = kind_of.get(source, source)

@@ -35,7 +35,7 @@ class _Asked:
     outside_law: bool = False
     by_figure: bool = False
 
-    def left_open_by(self, evidence: Evidence, held: set[str]) -> bool:
+    def left_open_by(self, evidence: Evidence, left_open: frozenset[str], held: set[str]) -> bool:
         """Tell whether evidence leaves it open.
 
         Evidence lists as unconfirmed only what some law regulates; of anything else (honey, garlic) an ingredient says nothing
@@ -43,7 +43,7 @@ class _Asked:
         """
         if self.outside_law:
             return bool(evidence.unconfirmed) and not held
-        return any(self.fits(source) and source not in held for source in evidence.unconfirmed)
+        return any(self.fits(source) and source not in held for source in left_open)
 
 
 def explain_group(declarer: Declarer, declaration: Declaration, row: AllergenRow) -> Reason:
@@ -189,7 +189,7 @@ def _evidence(declarer: Declarer, declaration: Declaration, asked: _Asked) -> _G
                 )
             )
         sources_held = {finding.source for finding in held}
-        if asked.left_open_by(evidence, sources_held):
+        if asked.left_open_by(evidence, declarer.groups.left_open(evidence), sources_held):
             mend = workings.evidence[place].mend
             open_.append(
                 Reason(
@@ -238,7 +238,7 @@ def _over_equipment(declarer: Declarer, declaration: Declaration, asked: _Asked)
                     _grounds(declarer, place),
                     parts=way,
                 )
-            if asked.left_open_by(evidence, {finding.source for finding in held}):
+            if asked.left_open_by(evidence, declarer.groups.left_open(evidence), {finding.source for finding in held}):
                 open_[place, contact.equipment] = Reason(
                     f"{_OPENING[UNCONFIRMED]}{name}, which shares the {contact.equipment}: nothing on file settles it."
                     f" To settle it: {workings.evidence[place].mend}.",

@@ -57,6 +57,7 @@ def _known(entry: Ingredient, larder: Larder, place: int, notes: Notes) -> Known
         evidence.unconfirmed,
         evidence.ground,
         evidence.doubts,
+        evidence.open_derivations,
     )
     mend = _mend(entry, plain)
     return Known(plain, alcohol, words, trace, "sulphite" in findings or bool(entry.sulphites_mg_per_kg), mend)
@@ -90,12 +91,14 @@ def _evidence(entry: Ingredient, notes: Notes) -> Evidence:
         return Evidence(
             base.contains, read.may_contain, base.unconfirmed, f"{base.ground}; may contain by {paper}", base.doubts
         )
-    contains = {finding.source: finding for finding in read.contains}
-    if spec.statement is None:
+    # By source and derivation: an exempt glucose syrup of wheat never hides the wheat flour beside it.
+    contains = {(finding.source, finding.derivation): finding for finding in read.contains}
+    if spec.statement is None and read.unconfirmed:
         for finding in base.contains:  # a list that is not whole cannot take back what the thing itself is made of
-            contains.setdefault(finding.source, finding)
-    unconfirmed = read.unconfirmed & vocabulary.law_sources
-    return Evidence(tuple(contains.values()), read.may_contain, unconfirmed - set(contains), paper, read.doubts)
+            contains.setdefault((finding.source, finding.derivation), finding)
+    settled = {source for source, derivation in contains if not derivation}
+    unconfirmed = (read.unconfirmed & vocabulary.law_sources) - settled
+    return Evidence(tuple(contains.values()), read.may_contain, unconfirmed, paper, read.doubts, read.open_derivations)
 
 
 def _line_of(origin: Origin) -> Origin:
@@ -111,7 +114,7 @@ def _base(entry: Ingredient) -> Evidence:
     profile = profile_of(entry.composition) if entry.composition else None
     if profile is None:
         return Evidence((), (), everything, "no specification and no row of a single commodity")
-    held = frozenset(finding.source for finding in profile.contains)
+    held = frozenset(finding.source for finding in profile.contains if not finding.derivation)
     unconfirmed = (
         frozenset()
         if profile.complete

@@ -386,3 +386,45 @@ def test_alcohol_by_word_and_by_whole_evidence(kitchen: Kitchen) -> None:
     )
     kitchen.write(text)
     assert [kitchen.one(name)["alcohol"]["status"] for name in ("one", "two", "three")] == ["contains", NONE, OPEN]
+
+
+def test_an_exempt_derivation_never_hides_the_plain_source_beside_it(kitchen: Kitchen) -> None:
+    """Regulation (EU) No 1169/2011, Annex II, 1(a): glucose syrup of wheat is exempt, wheat flour is not."""
+    kitchen.write(
+        """\
+- ingredient: biscuit
+  spec: {statement: "wheat flour, glucose syrup (wheat)"}
+- dish: biscuit plate
+  plate: [30 g biscuit]
+"""
+    )
+    assert status(kitchen.one("biscuit plate"), "gluten") == "contains"
+
+
+def test_dextrose_without_its_source_is_not_known_where_the_law_does_not_exempt_it(kitchen: Kitchen) -> None:
+    """Annex II, 1(a) exempts dextrose of wheat; 21 USC 343(w) does not, and the word does not say what it is made of."""
+    kitchen.write(
+        """\
+- ingredient: sweet powder
+  spec: {statement: "sugar, dextrose"}
+- dish: sweet plate
+  plate: [30 g sweet powder]
+"""
+    )
+    assert status(kitchen.one("sweet plate"), "gluten") == "none declared"
+    assert status(kitchen.one("sweet plate", "--jurisdiction", "us"), "wheat") == "unconfirmed"
+
+
+def test_a_list_that_covers_all_is_stronger_than_the_row(kitchen: Kitchen) -> None:
+    """Kitchen book, section 1, Evidence about allergens: strongest first, the spec."""
+    kitchen.write(
+        """\
+- ingredient: milk powder drink
+  composition: sr28:01077
+  spec: {declares: [soya], covers: all}
+- dish: drink
+  plate: [30 g milk powder drink]
+"""
+    )
+    assert status(kitchen.one("drink"), "soya") == "contains"
+    assert status(kitchen.one("drink"), "milk") == "none declared"
