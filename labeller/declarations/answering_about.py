@@ -19,13 +19,15 @@ from labeller.declarations.answering_sentences import (
     may_words,
     way_words,
 )
-from labeller.declarations.answering_words import Asked, asked_about
-from labeller.declarations.declaring import Declarer
+from labeller.declarations.answering_words import MORE_FIGURES, Asked, asked_about
+from labeller.declarations.declaring import Declaration, Declarer
+from labeller.declarations.figures import Missing
 from labeller.declarations.reasons import amount, spread
 from labeller.declarations.words import NUTRIENT_WORDS, STATUS_ON_PAPER, listed
 from labeller.jurisdictions.packs import load_jurisdiction
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Path
+from labeller.kitchen.larder import FIGURE_INDEX
 from labeller.kitchen.working_out import Plate, PlateLine
 
 _MOST_REASONS = 12
@@ -271,8 +273,8 @@ def _nutrient(declarer: Declarer, dish: str, asked: Asked) -> Answer:
     key = asked.key
     words, unit = NUTRIENT_WORDS.get(key, ("", key.rsplit("_", 1)[-1]))
     name = (words or "Energy").removeprefix("of which ").lower()
-    value = declaration.figures.sums[key]
-    gaps = [one for one in declaration.figures.missing if one.nutrient == key]
+    value = _value(declarer, declaration.batch, key)
+    gaps = _gaps(declarer, declaration, key)
     gone = {one.ingredient for one in gaps}
     names = declarer.workings.larder.names
     paths = tuple(path for place, path in declaration.batch.present.items() if names[place] in gone)
@@ -294,7 +296,7 @@ def _nutrient(declarer: Declarer, dish: str, asked: Asked) -> Answer:
     optional = tuple(line_name(line) for line in plate.lines if line.line.optional and _holds(declarer, line, key))
     swap = tuple(line_name(one) for line in plate.lines for one in line.swaps if _holds(declarer, line, key))
     done = tuple(
-        f"Without the {line_name(line)}: {amount(_value(declarer, line, key), unit)} less."
+        f"Without the {line_name(line)}: {amount(_value(declarer, line.batch, key), unit)} less."
         for line in plate.lines
         if line.line.optional and _holds(declarer, line, key)
     )
@@ -303,9 +305,29 @@ def _nutrient(declarer: Declarer, dish: str, asked: Asked) -> Answer:
     )
 
 
-def _value(declarer: Declarer, line: PlateLine, key: str) -> float:
-    return declarer.definitions.figures_of(line.batch).sums[key]
+def _value(declarer: Declarer, batch: Batch, key: str) -> float:
+    """Return a figure of a batch, by the law's definition where it has one. [unit the key ends in]"""
+    if key in declarer.definitions.keys:
+        return declarer.definitions.figures_of(batch).sums[key]
+    column = next(column for known, column, _ in MORE_FIGURES.values() if known == key)
+    return float(batch.rows[:, column].sum())
+
+
+def _gaps(declarer: Declarer, declaration: Declaration, key: str) -> list[Missing]:
+    """Return the ingredients without this figure, the largest share first."""
+    if key in declarer.definitions.keys:
+        return [one for one in declaration.figures.missing if one.nutrient == key]
+    larder = declarer.workings.larder
+    at = FIGURE_INDEX[next(name for known, _, name in MORE_FIGURES.values() if known == key)]
+    ingoing = {place: put_in for place, put_in in declaration.batch.ingoing().items() if put_in > 0.0}
+    total = sum(ingoing.values())
+    gaps = [
+        Missing(key, larder.names[place], put_in / total)
+        for place, put_in in ingoing.items()
+        if not larder.known[place, at]
+    ]
+    return sorted(gaps, key=lambda one: (-one.share, one.ingredient))
 
 
 def _holds(declarer: Declarer, line: PlateLine, key: str) -> bool:
-    return _value(declarer, line, key) > 0.0
+    return _value(declarer, line.batch, key) > 0.0

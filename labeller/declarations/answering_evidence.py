@@ -161,7 +161,7 @@ class Finder:
         # 'Nuts' on a paper may be hazelnuts: the general name leaves each of its kind open.
         general = {GENERAL_OF_KIND.get(kind, kind) for kind in (kinds.get(one, one) for one in wanted)} - wanted
         contains: dict[str, None] = {}
-        unsettled = bool(evidence.unconfirmed & (wanted | general))
+        unsettled = bool(self.declarer.groups.left_open(evidence) & (wanted | general))
         for finding in evidence.contains:
             if finding.source in wanted:
                 freed = law.exemption(finding.source, finding.derivation, kinds.get(finding.source, finding.source))
@@ -192,7 +192,11 @@ class Finder:
         names.extend(_heads(stated))
         if any(self._named(text) for text in (*names, *leaves)):
             contains[asked.word] = None
-        if "caffeine" in asked.sources and float(workings.larder.per_gram[place, c.CAFFEINE_MG]) > 0.0:
+        if (
+            "caffeine" in asked.sources
+            and not asked.narrow
+            and float(workings.larder.per_gram[place, c.CAFFEINE_MG]) > 0.0
+        ):
             contains["caffeine"] = None
         may: tuple[str, ...] = tuple(one.source for one in known.evidence.may_contain if one.source in asked.sources)
         if reading is not None and statement is not None and not may and self._mentioned(statement, reading):
@@ -201,15 +205,15 @@ class Finder:
             unsettled = (
                 unsettled
                 or any(self._half_named(text) for text in names)
-                or self._unsettled(place, reading, [*names, *leaves], leaves)
+                or self._unsettled(place, reading, [*names, *leaves])
             )
         return _Seen(tuple(contains), may if not contains else (), unsettled and not contains)
 
-    def _unsettled(self, place: int, reading: Reading | None, texts: list[str], leaves: list[str]) -> bool:
+    def _unsettled(self, place: int, reading: Reading | None, texts: list[str]) -> bool:
         """Tell whether an ingredient may hold it for all we know: no whole statement, and no single commodity."""
         workings, asked = self.declarer.workings, self.asked
         entry, evidence = workings.larder.entries[place], workings.evidence[place].evidence
-        if evidence.unconfirmed & asked.sources:
+        if self.declarer.groups.left_open(evidence) & asked.sources:
             return True
         if asked.eating or asked.sources & {"pork", "beef"}:
             animal = [text for text in texts if not phrase_in("vegetable", text)]
@@ -230,9 +234,7 @@ class Finder:
         ):
             return True
         if reading is not None:
-            return bool(reading.refused) or any(
-                fold_text(leaf) in _VAGUE_ALONE or any(phrase_in(one, leaf) for one in VAGUE) for leaf in leaves
-            )
+            return bool(reading.refused) or _says_too_little(reading.ingredients)
         if entry.from_shelf:
             return any(phrase_in(one, entry.name) for one in VAGUE)
         profile = profile_of(entry.composition) if entry.composition else None
@@ -272,6 +274,21 @@ def _leaves(stated: tuple[StatedIngredient, ...]) -> list[str]:
     for one in stated:
         found.extend(_leaves(one.parts) if one.parts else [one.name])
     return found
+
+
+def _says_too_little(stated: tuple[StatedIngredient, ...]) -> bool:
+    """Tell whether a statement names spices, flavouring and the like without saying which.
+
+    A list behind them that names nothing but allergens, 'flavouring (MILK)', is not taken for the whole list.
+    """
+    law = load_vocabulary().law_sources
+    for one in stated:
+        vague = fold_text(one.name) in _VAGUE_ALONE or any(phrase_in(word, one.name) for word in VAGUE)
+        if vague and all(any(finding.source in law for finding in part.findings) for part in one.parts):
+            return True
+        if _says_too_little(one.parts):
+            return True
+    return False
 
 
 def _heads(stated: tuple[StatedIngredient, ...]) -> list[str]:

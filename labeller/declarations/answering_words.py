@@ -4,10 +4,12 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
-from labeller.allergens.vocabulary import GENERAL_OF_KIND, Vocabulary, load_vocabulary, phrase_key
+from labeller.allergens.reader import read_statement
+from labeller.allergens.vocabulary import GENERAL_OF_KIND, Meaning, Vocabulary, load_vocabulary, phrase_key
 from labeller.declarations.declaring import Declarer
 from labeller.declarations.explaining import UnknownFigureError, asked_figure
 from labeller.foundations.names import fold_text, name_key, nearest_names
+from labeller.kitchen import constituents as c
 
 AskedKind = Literal["alcohol", "group", "source", "word", "nutrient"]
 
@@ -37,6 +39,17 @@ NARROW = frozenset(
         "chilli", "chili", "bell pepper", "sweet pepper", "kidney bean",
     )
 )  # fmt: skip
+# Figures a guest may dose on that not every law's panel carries: key, column of a batch, name in the larder.
+MORE_FIGURES = {
+    "potassium": ("potassium_mg", c.POTASSIUM_MG, "potassium_mg"),
+    "calcium": ("calcium_mg", c.CALCIUM_MG, "calcium_mg"),
+    "iron": ("iron_mg", c.IRON_MG, "iron_mg"),
+    "vitamin d": ("vitamin_d_ug", c.VITAMIN_D_UG, "vitamin_d_ug"),
+    "cholesterol": ("cholesterol_mg", c.CHOLESTEROL_MG, "cholesterol_mg"),
+    "trans fat": ("trans_fat_g", c.TRANS, "trans_fat_g"),
+    "polyols": ("polyols_g", c.POLYOLS, "polyols_g"),
+    "starch": ("starch_g", c.STARCH, "starch_g"),
+}
 _CERTIFIED = ("halal", "kosher")
 
 
@@ -85,6 +98,8 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
         Where the word is not known: the nearest that are stand in the message.
     """
     shown = " ".join(word.split())
+    if fold_text(shown).endswith("is") and load_vocabulary().sources_named(shown[:-1]):
+        shown = shown[:-1]  # kiwis; only where the singular is a source
     wanted = name_key(shown)
     if not wanted:
         raise UnknownAboutError("nothing is asked about. Write alcohol, an allergen, a nutrient or an ingredient.")
@@ -114,6 +129,11 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
         figure = None
     if figure is not None and figure.kind == "nutrient" and figure.key != "alcohol_g":
         return Asked(shown, "nutrient", key=figure.key)
+    for said, (key, _, _) in MORE_FIGURES.items():
+        if name_key(said) == wanted:
+            return Asked(shown, "nutrient", key=key)
+    if _is_signal(vocabulary, shown):
+        raise UnknownAboutError(_unknown(declarer, vocabulary, shown))
     if _is_food_word(vocabulary, shown) or _stands_in_book(declarer, shown) or _stands_in_table(declarer, shown):
         return Asked(shown, "word", words=(shown,))
     raise UnknownAboutError(_unknown(declarer, vocabulary, shown))
@@ -122,13 +142,23 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
 def phrase_in(words: str, text: str) -> bool:
     """Tell whether words stand in a text, without regard to case, accents, singular or plural."""
     wanted = phrase_key(words)
-    return bool(wanted) and f" {wanted} " in f" {_keyed(text)} "
+    if not wanted:
+        return False
+    if f" {wanted} " in f" {_keyed(text)} ":
+        return True
+    # Plurals in -is, such as kiwis, keep their s where names are compared.
+    return f" {fold_text(words)}s " in f" {_plain(text)} "
 
 
 @cache
 def _keyed(text: str) -> str:
-    plain = "".join(letter if letter.isalnum() or letter in "'-" else " " for letter in fold_text(text))
-    return phrase_key(plain)
+    return phrase_key(_plain(text))
+
+
+@cache
+def _plain(text: str) -> str:
+    kept = "".join(letter if letter.isalnum() or letter in "'-" else " " for letter in fold_text(text))
+    return " ".join(kept.split())
 
 
 def _group(declarer: Declarer, word: str) -> Asked | None:
@@ -204,18 +234,42 @@ def _stands_open(vocabulary: Vocabulary, source: str) -> bool:
     return kind not in ("cereal", "nut", "other") and (GENERAL_OF_KIND.get(kind, kind) in vocabulary.law_sources)
 
 
-def _is_food_word(vocabulary: Vocabulary, word: str) -> bool:
+def _is_signal(vocabulary: Vocabulary, word: str) -> bool:
+    """Tell whether a word only joins or announces others: 'and', 'contains'."""
+    meanings = _meanings(vocabulary, word)
+    return bool(meanings) and all(one.signal for one in meanings)
+
+
+def _meanings(vocabulary: Vocabulary, word: str) -> list[Meaning]:
     found = vocabulary.phrases.get(phrase_key(word))
     numbers = [found] if isinstance(found, int) else list((found or {}).values())
-    meanings = [vocabulary.meaning(number) for number in numbers]
+    return [vocabulary.meaning(number) for number in numbers]
+
+
+def _is_food_word(vocabulary: Vocabulary, word: str) -> bool:
+    meanings = _meanings(vocabulary, word)
     return any((one.food or one.certain or one.doubts or one.carrier) and not one.signal for one in meanings)
 
 
 def _stands_in_book(declarer: Declarer, word: str) -> bool:
-    book = declarer.workings.book
-    names = [name for one in declarer.workings.larder.entries for name in (one.name, *one.also)]
-    names.extend(book.preparations)
-    return any(name_key(word) == name_key(name) for name in names)
+    """Tell whether a word stands in a name of this book, or names something in a statement."""
+    entries = declarer.workings.larder.entries
+    names = [name for one in entries for name in (one.name, *one.also)]
+    names.extend(declarer.workings.book.preparations)
+    if any(phrase_in(word, name) or name_key(word) == name_key(name) for name in names):
+        return True
+    stated = [
+        one
+        for entry in entries
+        if entry.spec is not None and entry.spec.statement is not None
+        for one in read_statement(entry.spec.statement).ingredients
+    ]
+    while stated:
+        one = stated.pop()
+        if phrase_in(word, one.name):
+            return True
+        stated.extend(one.parts)
+    return False
 
 
 def _stands_in_table(declarer: Declarer, word: str) -> bool:

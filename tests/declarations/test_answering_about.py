@@ -104,6 +104,7 @@ def test_contains_with_something_unconfirmed_is_exit_0_and_says_both(kitchen: Ki
         ("pork", "10 g set jelly", "contains"),
         ("pork", "10 g green sauce", "none declared"),
         ("kiwi", "10 g chopped kiwi mix", "contains"),
+        ("Kiwis", "10 g chopped kiwi mix", "contains"),
         ("garlic", "10 g green sauce", "contains"),
         ("GARLIC", "10 g green sauce", "contains"),
         ("citrus", "10 g green sauce", "none declared"),
@@ -149,6 +150,39 @@ def test_a_part_named_after_it_is_not_taken_for_bare(kitchen: Kitchen) -> None:
     assert ask(kitchen, "garlic", "--json").json()["unconfirmed"] == [["garlic butter"]]
     found = ask(kitchen, "garlic", "--json", dish="other").json()
     assert (found["status"], found["unconfirmed"]) == ("contains", [])
+
+
+@pytest.mark.parametrize(
+    ("statement", "status"),
+    [
+        ("Sugar, spices (pepper, mace)", "none declared"),
+        ("Sugar, natural flavouring (MILK)", "unconfirmed"),  # names the allergen, not the whole of it
+        ("Zucker, Gewürze", "unconfirmed"),
+        ("Sucre, arômes", "unconfirmed"),
+        ("Sugar, passion fruit", "none declared"),
+        ("Sugar, fruit", "unconfirmed"),
+        ("Sugar. May contain kiwi.", "may contain"),
+        ("Sugar. Contains no kiwi.", "none declared"),
+        ("Sucre, purée de kiwis", "contains"),
+        ("Filling (sugar, fruit layer (mango, kiwi 2 %))", "contains"),
+    ],
+)
+def test_ingredient_word_by_what_a_statement_says(kitchen: Kitchen, statement: str, status: str) -> None:
+    """The contract: where a statement says only spices or flavouring the answer is not known."""
+    kitchen.write(f"- ingredient: bought thing\n  spec: {{statement: '{statement}'}}\n" + plate("5 g bought thing"))
+    assert ask(kitchen, "kiwi", "--json").json()["status"] == status
+
+
+def test_a_word_of_the_books_own_papers_can_be_asked(kitchen: Kitchen) -> None:
+    kitchen.write("- ingredient: bought thing\n  spec: {statement: 'Sugar, zedoary'}\n" + plate("5 g bought thing"))
+    assert ask(kitchen, "zedoary", "--json").json()["status"] == "contains"
+    assert ask(kitchen, "zedaory").code == 2
+
+
+def test_potassium_of_a_banana(kitchen: Kitchen) -> None:
+    """USDA National Nutrient Database for Standard Reference, Release 28, row 09040: bananas, raw, 358 mg potassium in 100 g."""
+    kitchen.write("- ingredient: ripe banana of ours\n  composition: sr28:09040\n" + plate("50 g ripe banana of ours"))
+    assert ask(kitchen, "potassium", "--json").json()["amount"] == pytest.approx(179.0)
 
 
 def test_lemon_is_not_orange_and_citrus_is_both(kitchen: Kitchen) -> None:
