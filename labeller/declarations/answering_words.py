@@ -129,6 +129,18 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
         figure = None
     if figure is not None and figure.kind == "nutrient" and figure.key != "alcohol_g":
         return Asked(shown, "nutrient", key=figure.key)
+    meanings = _meanings(vocabulary, shown)
+    if any("alcohol" in one.roles for one in meanings) and not phrase_in("extract", shown):
+        return Asked(shown, "alcohol")  # who asks for gin is told of rum as well
+    # 'Rye flour' and 'walnut oil' name their source: whatever is made of it counts.
+    plain = {
+        source
+        for one in meanings
+        for source, _, sense in one.certain
+        if sense == 0 and source in vocabulary.law_sources
+    }
+    if plain and not any(sense for one in meanings for _, _, sense in one.certain):
+        return _of_sources(declarer, vocabulary, shown, tuple(sorted(plain)))
     for said, (key, _, _) in MORE_FIGURES.items():
         if name_key(said) == wanted:
             return Asked(shown, "nutrient", key=key)
@@ -256,6 +268,8 @@ def _stands_in_book(declarer: Declarer, word: str) -> bool:
     entries = declarer.workings.larder.entries
     names = [name for one in entries for name in (one.name, *one.also)]
     names.extend(declarer.workings.book.preparations)
+    if len(word) < 3:
+        return any(name_key(word) == name_key(name) for name in names)
     if any(phrase_in(word, name) or name_key(word) == name_key(name) for name in names):
         return True
     stated = [

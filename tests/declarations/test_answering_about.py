@@ -113,6 +113,8 @@ def test_contains_with_something_unconfirmed_is_exit_0_and_says_both(kitchen: Ki
         ("kiwi", "10 g caster sugar", "none declared"),
         ("caffeine", "10 g plain sugar syrup", "none declared"),
         ("wine", "20 ml house gin", "contains"),
+        ("rum", "20 ml house gin", "contains"),  # any drink's name asks about alcohol
+        ("oat flour", "10 g oat biscuit", "contains"),  # names its source
         ("alcohol", "10 g nut paste", "unconfirmed"),
         ("alcohol", "10 g plain sugar syrup", "none declared"),
         ("vegan", "10 g set jelly", "contains"),
