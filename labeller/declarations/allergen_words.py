@@ -43,6 +43,10 @@ class AllergenWords:
                 found[finding.source] = None
         return tuple(found)
 
+    def shows(self, source: str, text: str) -> bool:
+        """Tell whether a text already holds a word for a source, one this law permits."""
+        return any(places_of_word(word, text) for word in self._permitted(source)[1])
+
     def name(self, text: str, sources: tuple[str, ...], shown: set[str]) -> MarkedText:
         """Set the sources apart in a text; those it does not show follow it in brackets.
 

@@ -75,6 +75,7 @@ class _ListWriter:
         self.classes = additives.classes if additives is not None else ()
         self.left_out: list[tuple[str, str]] = []
         self._counts: dict[str, int] = {}
+        self._all_shown: set[str] = set()
         for part in (one for top in self.tree for one in top.all_parts()):
             self._counts[part.name] = self._counts.get(part.name, 0) + 1
 
@@ -99,6 +100,7 @@ class _ListWriter:
         if small:
             writer.add(f"{'. ' if large else ''}{phrase}: ")
             self._write_all(writer, small, 0)
+        self._write_taken_out(writer)
         writer.add("." if self.tree else "none.")
         for one in self.quantities:
             if self._counts.get(one.ingredient, 0) > 1:
@@ -201,19 +203,54 @@ class _ListWriter:
         writer.add_marked(named)
         self._write_quantity(writer, name)
         writer.add_marked(listed.done())
+        self._all_shown |= shown
 
-    def _write_stated(self, writer: Writer, stated: tuple[StatedIngredient, ...], depth: int, shown: set[str]) -> None:
+    def _write_taken_out(self, writer: Writer) -> None:
+        """Name what left its allergens though none of it is in the food any more: steeped and strained out, or removed.
+
+        Regulation (EU) No 1169/2011, Article 9(1)(c): what causes allergies is given though it was only a processing aid.
+        """
+        if not self.words.in_list:
+            return
+        kept = {place for part in self.tree for place in part.amounts}
+        for place in self.declaration.batch.present:
+            if place in kept or not self.words.sources_of(self.workings.evidence[place].evidence.contains):
+                continue
+            writer.add(", ")
+            self._bought_in(writer, place, self.workings.larder.names[place], 0)
+            writer.add(" (taken out again)")
+        for source in sorted(self.words.declared - self._all_shown):
+            writer.add(", ")
+            writer.add_marked(self.words.name(source, (source,), self._all_shown))
+
+    def _write_stated(
+        self,
+        writer: Writer,
+        stated: tuple[StatedIngredient, ...],
+        depth: int,
+        shown: set[str],
+        from_above: tuple[str, ...] = (),
+    ) -> None:
+        """Write a specification's own list; what a name above it leaves to be named is set apart where a part shows it."""
         for place, one in enumerate(stated):
             writer.add(", " if place else "")
             text = _in_plain_case(one.name, first=place == 0)
-            writer.add_marked(self.words.name(text, self.words.sources_of(one.findings), shown))
+            handed = tuple(source for source in from_above if self.words.shows(source, one.name))
+            own = tuple(dict.fromkeys((*self.words.sources_of(one.findings), *handed)))
+            below = tuple(source for source in own if self._shown_below(source, one))
+            writer.add_marked(self.words.name(text, tuple(source for source in own if source not in below), shown))
             if one.percent is not None:
                 writer.add(f" {rounded_percent(one.percent)} %")
             if one.parts:
                 opening, closing = _brackets(depth)
                 writer.add(f" {opening}")
-                self._write_stated(writer, one.parts, depth + 1, shown)
+                self._write_stated(writer, one.parts, depth + 1, shown, below)
                 writer.add(closing)
+
+    def _shown_below(self, source: str, stated: StatedIngredient) -> bool:
+        return not self.words.shows(source, stated.name) and any(
+            self.words.shows(source, part.name) for part in stated.parts
+        )
 
 
 def _in_plain_case(text: str, *, first: bool) -> str:

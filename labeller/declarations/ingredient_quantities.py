@@ -77,13 +77,15 @@ def rounded_percent(percent: float) -> str:
 
 
 def _in_the_name(name: str, parts: Sequence[LabelPart]) -> dict[str, float]:
-    """Return the ingredients and compounds the name speaks of, with their grams as put in; whole names go first."""
+    """Return the ingredients and compounds the name speaks of, with their grams at the time of use; whole names go first."""
     words = [stem_word(word) for word in fold_text(name).replace(",", " ").split()]
     runs = {"".join(words[start:end]) for start in range(len(words)) for end in range(start + 1, len(words) + 1)}
     everything = [part for top in parts for part in top.all_parts()]
     grams: dict[str, float] = {}
     for part in everything:
-        grams[part.name] = grams.get(part.name, 0.0) + sum(part.amounts.values())
+        # A compound by its own weight when it is used, a bought-in ingredient by what was put in, wherever that was.
+        weight_g = part.weight_g if part.place is None else sum(part.amounts.values())
+        grams[part.name] = grams.get(part.name, 0.0) + weight_g
     whole = {one: weight for one, weight in grams.items() if name_key(one) in runs and name_key(one) != "".join(words)}
     taken = {word for one in whole for word in _stems(one)}
     ending = {
