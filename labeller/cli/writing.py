@@ -28,4 +28,6 @@ def write_whole(path: Path, content: str | bytes) -> None:
             Path(name).unlink(missing_ok=True)
             raise
     except OSError as reason:
-        raise refuse_usage(f"'{path}' cannot be written: {reason.strerror}. Choose a folder you may write to.") from None
+        raise refuse_usage(
+            f"'{path}' cannot be written: {reason.strerror}. Choose a folder you may write to."
+        ) from None

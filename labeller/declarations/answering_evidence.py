@@ -32,7 +32,7 @@ _ANIMAL_DOUBTS = (
     "animal fat", "shortening", "glycerine", "glycerin", "glycerol", "mono and diglycerides", "mono- and diglycerides", "e471", "broth",
     "stock", "vitamin d3", "l-cysteine", "e920", "enzymes",
 )  # fmt: skip
-# Most cheese is set with rennet, which papers seldom describe; Regulation (EC) No 1333/2008 leaves enzymes unlisted as processing aids.
+# Most cheese is set with rennet, which papers seldom describe; Regulation (EC) No 1333/2008 leaves enzymes unlisted as processing aids (from memory).
 _CHEESES = (
     "cheese", "parmesan", "pecorino", "cheddar", "gruyere", "gorgonzola", "mozzarella", "fromage", "kase", "formaggio", "queso", "kaas",
 )  # fmt: skip

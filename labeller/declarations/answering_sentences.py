@@ -19,7 +19,7 @@ ALCOHOL_CAUTION = (
 DOSE_CAUTION = "Worked out from recipes: an estimate, not an analysis. Who doses on it should weigh the portion."
 # Strengths of kinds of drink: spirits from 37.5 % vol and liqueurs from 15 % vol, Regulation (EU) 2019/787, Annex I, categories 20
 # (gin) and 33 (liqueur); wine from 8.5 % vol, Regulation (EU) No 1308/2013, Annex VII, Part II, 1 (b); above 1.2 % vol a drink
-# states its strength, Regulation (EU) No 1169/2011, Article 9(1)(k).
+# states its strength, Regulation (EU) No 1169/2011, Article 9(1)(k). The first two regulations are cited from memory.
 DRINK_STRENGTHS = (
     (37.5, "as strong as a spirit"),
     (15.0, "as strong as a liqueur"),
@@ -28,7 +28,7 @@ DRINK_STRENGTHS = (
     (0.0, "weaker than beer"),
 )
 # A small glass: 125 ml, Weights and Measures (Intoxicating Liquor) Order 1988, Schedule; wine of 12 % vol is common practice, no
-# source; density of ethanol at 20 C 0.78924 g/ml, OIML R 22 (1975).
+# source, and so is the order cited, from memory; density of ethanol at 20 C 0.78924 g/ml, OIML R 22 (1975).
 SMALL_GLASS_G = 125.0 * 0.12 * 0.78924
 _FRACTIONS = (
     (0.1, "a tenth"), (0.125, "an eighth"), (0.2, "a fifth"), (0.25, "a quarter"), (1 / 3, "a third"), (0.5, "half"), (2 / 3, "two thirds"),
