@@ -5,15 +5,16 @@ import textwrap
 from datetime import date
 from pathlib import Path
 
-from labeller.cli.declare import dishes_of_menu
+from labeller.cli.declare import dishes_of_menu, known_language
 from labeller.cli.exits import CANNOT_VOUCH
 from labeller.cli.finding import find_dish
-from labeller.cli.opening import open_book, refuse_usage
+from labeller.cli.opening import Opened, open_book, refuse_usage
 from labeller.declarations import answering_without as without_words
 from labeller.declarations.answering_about import Answer, answer_about
 from labeller.declarations.answering_sentences import ALCOHOL_CAUTION, ALLERGY_CAUTION
 from labeller.declarations.answering_without import Suiting, answer_without
-from labeller.declarations.answering_words import ALCOHOL_WORDS, UnknownAboutError
+from labeller.declarations.answering_words import ALCOHOL_WORDS, UnknownAboutError, asked_about
+from labeller.declarations.labelling import name_in_language
 from labeller.declarations.words import listed
 from labeller.foundations.names import name_key
 
@@ -30,6 +31,7 @@ def answer(
     jurisdiction: str | None,
     on: date | None,
     json_out: bool,
+    language: str | None = None,
 ) -> int:
     """Answer a guest's question.
 
@@ -39,6 +41,8 @@ def answer(
         The dish, and what is asked about it.
     without : list of str
         What the guest avoids; instead of ``of`` and ``about``.
+    language : str or None
+        Name the allergens asked about in this language as well.
 
     Returns
     -------
@@ -54,6 +58,7 @@ def answer(
         raise refuse_usage("Ask --of DISH --about WHAT, or --without WHAT, not both at once.")
     if not without and (of is None or about is None):
         raise refuse_usage("Write --of DISH --about WHAT, or --without WHAT.")
+    language = known_language(language)
     opened = open_book(book, jurisdiction, on, json_out=json_out)
     dishes = list(opened.workings.plates) if menu is None else dishes_of_menu(opened, menu)
     try:
@@ -62,13 +67,35 @@ def answer(
             if dish not in dishes:
                 raise refuse_usage(f"--menu: '{dish}' is not on the menu '{menu}'.")
             found = answer_about(opened.declarer, dish, about)
-            print(_as_json(found.as_json()) if json_out else as_text(found))
+            names = names_in(opened, [about], language)
+            print(_as_json({**found.as_json(), **names}) if json_out else _with_names(as_text(found), names))
             return 0 if found.vouched else CANNOT_VOUCH
         suiting = answer_without(opened.declarer, without, dishes)
     except UnknownAboutError as reason:
         raise refuse_usage(f"{'--without' if without else '--about'}: {reason}") from None
-    print(_as_json(suiting.as_json()) if json_out else suiting_as_text(suiting))
+    names = names_in(opened, without, language)
+    print(_as_json({**suiting.as_json(), **names}) if json_out else _with_names(suiting_as_text(suiting), names))
     return 0
+
+
+def names_in(opened: Opened, words: list[str], language: str | None) -> dict[str, dict[str, str | None]]:
+    """Return what was asked about in a language, as ``{"in_language": {word: name}}``; null where no name is on file."""
+    if language is None:
+        return {}
+    found: dict[str, str | None] = {}
+    for word in words:
+        asked = asked_about(opened.declarer, word)
+        known = [name_in_language(one, language) for one in (*asked.groups, *sorted(asked.sources))]
+        found[word] = next((name for name in known if name), None)
+    return {"in_language": found}
+
+
+def _with_names(page: str, names: dict[str, dict[str, str | None]]) -> str:
+    """Put the names a guest can read below the page."""
+    lines = [
+        f"{word}: {name or 'no name on file in this language'}" for word, name in names.get("in_language", {}).items()
+    ]
+    return "\n\n".join([page, *lines])
 
 
 def as_text(found: Answer) -> str:

@@ -150,6 +150,7 @@ def answer(
     menu: Menu = None,
     jurisdiction: Law = None,
     on: On = None,
+    language: Language = None,
     json_out: Json = False,
 ) -> None:
     """Answer a guest: what is in one dish, or which dishes are without something.
@@ -159,7 +160,9 @@ def answer(
     from labeller.cli.answer import answer as run
     from labeller.cli.opening import parse_on
 
-    raise typer.Exit(run(book, of, about, without or [], menu, jurisdiction, parse_on(on), json_out))
+    raise typer.Exit(
+        run(book, of, about, without or [], menu, jurisdiction, parse_on(on), json_out, language=language)
+    )
 
 
 @app.command()

@@ -164,3 +164,15 @@ def test_answers_by_another_law_and_day(kitchen: Kitchen) -> None:
             "--json",
         )
         assert ran.json()["status"] == "contains"
+
+
+def test_what_was_asked_is_named_in_the_guests_language(kitchen: Kitchen) -> None:
+    """Names of Annex II of Regulation (EU) No 1169/2011 in Polish and French."""
+    kitchen.write(plate("50 g double cream", "10 g hazelnuts"))
+    found = run("answer", kitchen.folder, "--of", "plate", "--about", "milk", "--language", "pl", "--json").json()
+    assert found["in_language"]["milk"].startswith("mleko")
+    page = run("answer", kitchen.folder, "--without", "hazelnut", "--language", "fr").out
+    assert "hazelnut: noisette" in page
+    wrong = run("answer", kitchen.folder, "--of", "plate", "--about", "milk", "--language", "xx")
+    assert wrong.code == 2
+    assert "'xx' is not a language on file" in wrong.err
