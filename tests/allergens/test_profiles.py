@@ -13,14 +13,12 @@ import importlib.util
 import random
 import subprocess
 import sys
-import time
 from collections import defaultdict
 from pathlib import Path
 from types import ModuleType
 
 import pytest
 
-from labeller.allergens import profiles
 from labeller.allergens.profiles import Profile, profile_of
 from labeller.foundations.places import reference_data_folder
 
@@ -384,13 +382,3 @@ def test_coverage_is_printed_per_food_group() -> None:
 @pytest.mark.parametrize("food_code", ["", "1053", "sr28:01053", "99999", "٠١٠٥٣", "01053 "])
 def test_what_is_no_row_has_no_profile(food_code: str) -> None:
     assert profile_of(food_code) is None
-
-
-def test_the_first_profile_comes_in_15_ms() -> None:
-    times = []
-    for _ in range(5):
-        profiles._compiled.cache_clear()
-        start = time.perf_counter()
-        profile_of("01053")
-        times.append(time.perf_counter() - start)
-    assert min(times) < 0.015

@@ -432,14 +432,3 @@ def test_the_time_is_linear_in_the_length(piece: str) -> None:
     """Eight times the text takes about eight times as long; a square law would take 64 times. A text of 200 kB is read in a second or two."""
     short, long = piece * (12_500 // len(piece)), piece * (100_000 // len(piece))
     assert seconds_for(long) < 40 * max(seconds_for(short), 0.004)
-
-
-def test_a_drawer_of_statements_is_read_fast() -> None:
-    """150 statements of some 200 characters, each new; the bound leaves room for a busy machine."""
-    texts = [f"Water, wheat flour ({number} %) (wheat, calcium carbonate), butter (milk), egg, emulsifier: lecithin (soya), mustard, "
-             "spirit vinegar, salt, raising agents (E450, E500). May contain nuts and sesame." for number in range(150)]  # fmt: skip
-    read_statement(texts[0] + " warm")
-    start = time.process_time()
-    for text in texts:
-        read_statement(text)
-    assert time.process_time() - start < 0.5
