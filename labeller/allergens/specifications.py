@@ -15,6 +15,11 @@ _NOTHING = frozenset({"none", "nothing", "no allergens", "nil", "n/a", "none kno
 _NOTHING_ELSE = re.compile(
     r"\b(?:and|but)?\s*(?:nothing|none|no other(?:s| allergens)?)\s*(?:else|other)?\s*$", re.IGNORECASE
 )
+_POINTS_ELSEWHERE = re.compile(
+    r"\s*(?:(?:see|refer|as per|as on|tbc|tba|tbd|to be|to follow|pending|unknown|not known|not available|n/a|na|on request|ask)\b"
+    r"|\?|-+\s*$)",
+    re.IGNORECASE,
+)
 _LEAD_IN = re.compile(
     r"^(?:may (?:also )?contain|can contain|contains?|traces? of|small amounts? of|possible|possibly|and|or)\b[:\s]*",
     re.IGNORECASE,
@@ -54,6 +59,9 @@ def evidence_from_spec(
     doubts: list[str] = []
     open_derivations: tuple[Finding, ...] = ()
     if statement is not None:
+        if points_elsewhere(statement):
+            unconfirmed |= law
+            doubts.append(statement)
         reading = read_statement(statement)
         _take_statement(reading, contains, may, unconfirmed, doubts)
         open_derivations = tuple(
@@ -70,8 +78,8 @@ def evidence_from_spec(
                 contains.setdefault((finding.source, finding.derivation), finding)
         if statement is None and not said_all:
             unconfirmed |= law
-    elif statement is None and not covers_all:
-        unconfirmed |= law
+    elif statement is None:
+        unconfirmed |= law  # "covers all" of no list at all settles nothing
     for item in (may_contain,) if isinstance(may_contain, str) else may_contain or ():
         for finding in _sources(item, "may_contain", problems):
             may.setdefault(finding.source, finding)
@@ -86,6 +94,11 @@ def evidence_from_spec(
         open_derivations,
     )
     return evidence, problems
+
+
+def points_elsewhere(statement: str) -> bool:
+    """Tell whether words stand in place of a statement ("see attached sheet"), so that their silence says nothing."""
+    return _POINTS_ELSEWHERE.match(statement) is not None
 
 
 def _take_statement(

@@ -169,6 +169,13 @@ def _spec(node: Node, path: str, notes: Notes) -> Spec | None:
             f"'{fields.text('covers')}' is not a word for what a spec covers.",
             "Write 'covers: all', or leave it out.",
         )
+    if covers == "all" and statement is None and declares is None:
+        fields.fault(
+            fields.line_of("covers"),
+            "covers",
+            "'covers: all' stands beside no list, so nothing says what is in it.",
+            "Write 'declares:' with the allergens, or 'declares: none', or the supplier's 'statement'.",
+        )
     if statement is not None and declares is not None:
         fields.advise(
             fields.line_of("declares"),

@@ -106,7 +106,7 @@ def _split_compound(word: str, known: dict[str, int]) -> list[str]:
 
 def _near_word(word: str, choices: Sequence[str]) -> str | None:
     from rapidfuzz import process  # noqa: PLC0415 - only a misspelling pays for it
-    from rapidfuzz.distance import DamerauLevenshtein  # noqa: PLC0415
+    from rapidfuzz.distance import DamerauLevenshtein  # noqa: PLC0415 - as above
 
     for letters, cutoff in _SURE_SPELLINGS:
         begun = [choice for choice in choices if choice[:letters] == word[:letters]]

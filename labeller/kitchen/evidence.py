@@ -4,7 +4,8 @@ from dataclasses import dataclass
 
 from labeller.allergens.evidence import Evidence, Finding
 from labeller.allergens.profiles import profile_of
-from labeller.allergens.specifications import evidence_from_spec
+from labeller.allergens.reader import read_statement
+from labeller.allergens.specifications import evidence_from_spec, points_elsewhere
 from labeller.allergens.vocabulary import load_vocabulary
 from labeller.book.entries import Ingredient
 from labeller.book.fields import Notes
@@ -39,7 +40,8 @@ def _known(entry: Ingredient, larder: Larder, place: int, notes: Notes) -> Known
     evidence = _evidence(entry, notes)
     findings = {finding.source for finding in evidence.contains}
     has_row = larder.rows[place] is not None
-    whole = entry.spec is not None and entry.spec.statement is not None
+    statement = entry.spec.statement if entry.spec is not None else None
+    whole = statement is not None and not points_elsewhere(statement)
     trace = next((finding.words or entry.name for finding in evidence.contains if finding.source == ALCOHOL_TRACE), "")
     if larder.ethanol_bearing[place]:
         strength = f"{entry.strength_percent_vol:g} % vol" if entry.strength_percent_vol else "by its row"
@@ -90,6 +92,16 @@ def _evidence(entry: Ingredient, notes: Notes) -> Evidence:
         # Only a 'may contain': what is in it follows from what it is.
         return Evidence(
             base.contains, read.may_contain, base.unconfirmed, f"{base.ground}; may contain by {paper}", base.doubts
+        )
+    unread = read_statement(spec.statement).not_understood if spec.statement is not None else ()
+    if unread:
+        notes.advice.append(
+            Fault(
+                spec.origin,
+                "spec.statement",
+                f"the reader does not know {', '.join(repr(word) for word in unread[:8])} of '{entry.name}'; these words change nothing.",
+                "Look at them: a misspelt allergen, write right; anything else may stand.",
+            )
         )
     # By source and derivation: an exempt glucose syrup of wheat never hides the wheat flour beside it.
     contains = {(finding.source, finding.derivation): finding for finding in read.contains}

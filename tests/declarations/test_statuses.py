@@ -428,3 +428,38 @@ def test_a_list_that_covers_all_is_stronger_than_the_row(kitchen: Kitchen) -> No
     )
     assert status(kitchen.one("drink"), "soya") == "contains"
     assert status(kitchen.one("drink"), "milk") == "none declared"
+
+
+@pytest.mark.parametrize("words", ["see attached sheet", "to be confirmed", "N/A", "unknown", "ask the supplier", "?"])
+def test_words_in_place_of_a_statement_settle_nothing(kitchen: Kitchen, words: str) -> None:
+    """What is not known is never none: such words are no statement, so their silence says nothing."""
+    kitchen.write(
+        f"- ingredient: paper\n  spec: {{statement: '{words}'}}\n- dish: plate of it\n  plate: [10 g paper]\n"
+    )
+    found = kitchen.one("plate of it")
+    assert {row["status"] for row in found["allergens"]} == {"unconfirmed"}
+    assert found["alcohol"]["status"] == "unconfirmed"
+
+
+def test_a_statement_that_only_begins_like_such_words_is_read(kitchen: Kitchen) -> None:
+    kitchen.write(
+        "- ingredient: mix\n  spec: {statement: 'Seeds (sesame), salt'}\n- dish: plate of it\n  plate: [10 g mix]\n"
+    )
+    found = kitchen.one("plate of it")
+    assert (status(found, "sesame"), status(found, "milk")) == ("contains", "none declared")
+
+
+def test_covers_all_beside_no_list_is_a_fault(kitchen: Kitchen) -> None:
+    kitchen.write("- ingredient: odd\n  spec: {covers: all}\n- dish: plate of it\n  plate: [10 g odd]\n")
+    assert [fault["problem"] for fault in kitchen.faults()] == [
+        "'covers: all' stands beside no list, so nothing says what is in it."
+    ]
+
+
+def test_words_the_reader_does_not_know_are_advice(kitchen: Kitchen) -> None:
+    """Kitchen book, section 4: such a word is advice and changes no group."""
+    kitchen.write(
+        "- ingredient: mix\n  spec: {statement: 'sugar, blorple'}\n- dish: plate of it\n  plate: [10 g mix]\n"
+    )
+    assert any("'blorple'" in one["problem"] for one in kitchen.advice())
+    assert status(kitchen.one("plate of it"), "egg") == "none declared"
