@@ -1,81 +1,13 @@
 """What a new paper of an ingredient changes: on which dishes and preparations, before and after, and what has to be reprinted."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
-from labeller.declarations.allergen_rows import CONTAINS, NONE_DECLARED, UNCONFIRMED, AllergenRow
-from labeller.declarations.declaring import Alcohol, Declaration, DeclaredKind, Declarer
-from labeller.declarations.words import STATUS_ON_PAPER, listed
-
-_HOLDS = {NONE_DECLARED: 0, UNCONFIRMED: 1, "may contain": 2, CONTAINS: 3}
-
-
-@dataclass(frozen=True, slots=True)
-class State:
-    """What is said of one group or of alcohol.
-
-    ``sources`` are the finest names of the status, ``may_contain`` those that may be in it beside what it contains, ``unconfirmed`` the
-    ingredients that leave it open; ``ethanol_g`` stands for alcohol only. [g]
-    """
-
-    status: str
-    sources: tuple[str, ...] = ()
-    may_contain: tuple[str, ...] = ()
-    unconfirmed: tuple[str, ...] = ()
-    ethanol_g: float | None = None
-
-    def as_text(self) -> str:
-        """Return it in words."""
-        words = STATUS_ON_PAPER[self.status].lower()
-        if self.sources:
-            words += f" {', '.join(self.sources)}"
-        if self.ethanol_g is not None and self.status == CONTAINS:
-            words += f" {self.ethanol_g:.1f} g"
-        if self.may_contain:
-            words += f", may contain {', '.join(self.may_contain)}"
-        if self.unconfirmed and self.status != UNCONFIRMED:
-            words += ", not known beside that"
-        return f"{words} ({', '.join(self.unconfirmed)})" if self.unconfirmed else words
-
-    def as_json(self) -> dict[str, Any]:
-        """Return it as plain values."""
-        found: dict[str, Any] = {
-            "status": self.status,
-            "sources": list(self.sources),
-            "may_contain": list(self.may_contain),
-            "unconfirmed": list(self.unconfirmed),
-        }
-        if self.ethanol_g is not None:
-            found["ethanol_g"] = self.ethanol_g
-        return found
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """One statement that is no longer the same; ``about`` is a group or ``alcohol``."""
-
-    about: str
-    before: State
-    after: State
-
-    @property
-    def on_paper(self) -> bool:
-        """Tell whether what is printed for guests changes; which ingredient leaves a group open is for the kitchen alone."""
-        return replace(self.before, unconfirmed=()) != replace(self.after, unconfirmed=()) or bool(
-            self.before.unconfirmed
-        ) != bool(self.after.unconfirmed)
-
-    @property
-    def worse(self) -> bool:
-        """Tell whether a guest who trusts the old paper may be harmed: a stronger status, a new source, or something newly open."""
-        return (
-            _HOLDS[self.after.status] > _HOLDS[self.before.status]
-            or not set(self.after.sources) <= set(self.before.sources)
-            or not set(self.after.may_contain) <= {*self.before.may_contain, *self.before.sources}
-            or (bool(self.after.unconfirmed) and not self.before.unconfirmed)
-            or (self.after.ethanol_g or 0.0) > (self.before.ethanol_g or 0.0) + 0.05
-        )
+from labeller.declarations.as_json import declaration_as_json
+from labeller.declarations.comparing_states import Change, allergen_changes
+from labeller.declarations.declaring import Declaration, DeclaredKind, Declarer
+from labeller.declarations.words import listed
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,36 +148,10 @@ def changes_between(
 
 
 def _compared(before: Declaration, after: Declaration, new_words: set[str]) -> ThingChanged:
-    changes: list[Change] = []
-    for old in before.allergens:
-        new = after.row(old.group.name)
-        if new is None:
-            continue
-        first, second = _state(old), _state(new)
-        if first != second:
-            changes.append(Change(old.group.name, first, second))
-    drunk_before, drunk_after = _alcohol(before.alcohol), _alcohol(after.alcohol)
-    if drunk_before != drunk_after:
-        changes.append(Change("alcohol", drunk_before, drunk_after))
+    changes = allergen_changes(declaration_as_json(before), declaration_as_json(after))
     wording = bool({one.ingredient for one in after.ingredients} & new_words) or (
         before.declared_per_100_g != after.declared_per_100_g
         or before.declared_per_portion != after.declared_per_portion
         or [one.ingredient for one in before.ingredients] != [one.ingredient for one in after.ingredients]
     )
-    return ThingChanged(before.name, before.kind, tuple(changes), wording)
-
-
-def _state(row: AllergenRow) -> State:
-    beside = {source for one in row.may_contain for source in one.sources} - set(row.sources)
-    open_ = {path[-1] for path in row.unconfirmed if path}
-    return State(row.status, row.sources, tuple(sorted(beside)), tuple(sorted(open_)))
-
-
-def _alcohol(alcohol: Alcohol) -> State:
-    return State(
-        alcohol.status,
-        (),
-        (),
-        tuple(sorted({path[-1] for path in alcohol.unconfirmed if path})),
-        round(alcohol.ethanol_g[1], 1) if alcohol.status == CONTAINS else None,
-    )
+    return ThingChanged(before.name, before.kind, changes, wording)
