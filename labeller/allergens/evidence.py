@@ -3,7 +3,7 @@
 The strongest evidence wins wherever two meet: contains, then may contain, then unconfirmed, then none declared.
 """
 
-from dataclasses import dataclass, field
+from labeller.foundations.plain import dataclass, field
 
 
 @dataclass(frozen=True, slots=True, order=True)

@@ -1,9 +1,8 @@
 """One thing in a statement, and the bracket being read around it: what the tree is made of."""
 
-from dataclasses import dataclass, field
-
 from labeller.allergens.matching import Unit
 from labeller.allergens.vocabulary import Meaning
+from labeller.foundations.plain import dataclass, field
 
 INGREDIENT, CONTAINS, MAY, FREE, NOTE = "ingredient", "contains", "may contain", "free", "note"
 MOST_DEPTH = 40

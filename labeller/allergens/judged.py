@@ -1,8 +1,7 @@
 """What an item of a statement comes to, before the whole statement is summed up."""
 
-from dataclasses import dataclass, field
-
 from labeller.allergens.items import CONTAINS, INGREDIENT, Item
+from labeller.foundations.plain import dataclass, field
 
 NAMES, MADE_OF, COMPOSITE = 0, 1, 2
 AFTER_LIST = 1_000_000  # added to the run of words that follow a bracket, which its list does not speak of

@@ -6,12 +6,12 @@ show that something is in it, never that it is not. The profiles are made ahead 
 """
 
 import json
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
 from labeller.allergens.evidence import Finding
 from labeller.foundations.places import reference_data_folder
+from labeller.foundations.plain import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,7 +4,6 @@ The text is cut into pieces (``tokens``), phrases are looked up (``matching``), 
 what follows from the tree is judged (``judging``). Any text can be read; one above a million bytes is refused with a word.
 """
 
-from dataclasses import dataclass, field
 from functools import lru_cache
 
 from labeller.allergens.evidence import Finding
@@ -15,6 +14,7 @@ from labeller.allergens.matching import in_their_language, load_matcher
 from labeller.allergens.tokens import tokens_of
 from labeller.allergens.tree import TreeBuilder
 from labeller.allergens.vocabulary import GENERAL_OF_KIND, Vocabulary, load_vocabulary
+from labeller.foundations.plain import dataclass, field
 
 LARGEST_BYTES = 1_000_000
 

@@ -12,10 +12,10 @@ References
 
 import json
 import math
-from dataclasses import dataclass
 from functools import cache
 
 from labeller.foundations.places import reference_data_folder
+from labeller.foundations.plain import dataclass
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,12 +4,12 @@ The tables lie in ``reference_data/allergens`` and are compiled there; reading t
 """
 
 import json
-from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
 from labeller.foundations.names import fold_text, nearest_names, stem_word
 from labeller.foundations.places import reference_data_folder
+from labeller.foundations.plain import dataclass, field
 
 # The groups of the law and words of the trade that stand for several sources at once.
 GROUP_WORDS: dict[str, tuple[str, ...]] = {

@@ -1,7 +1,6 @@
 """Read one amount: ``AMOUNT UNIT NAME [, remark]``, with shares of a batch and amounts by rule."""
 
 import re
-from dataclasses import dataclass
 from typing import Literal
 
 from labeller.book.entries import Line, LineUnit, Measure, Target
@@ -9,6 +8,7 @@ from labeller.book.fields import LONGEST_NAME, Notes
 from labeller.book.names_index import NameIndex, shelf_names
 from labeller.foundations.faults import Origin
 from labeller.foundations.names import fold_text, name_key
+from labeller.foundations.plain import dataclass
 from labeller.foundations.quantities import NUMBER, Quantity, parse_number, parse_quantity
 from labeller.foundations.units import MASS_G, METRIC_ABBREVIATIONS, millilitres, parse_unit
 

@@ -1,10 +1,10 @@
 """What a kitchen book holds, as plain immutable values; every one knows where it was written."""
 
-from dataclasses import dataclass, field
 from datetime import date
 from typing import Literal
 
 from labeller.foundations.faults import Origin
+from labeller.foundations.plain import dataclass, field
 from labeller.foundations.quantities import Quantity
 
 LineUnit = Literal["mass", "volume", "small", "piece", "trade piece", "measure", "share", "to taste", "to cover"]

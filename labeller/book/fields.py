@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, field
 from datetime import date
 from typing import TypeVar
 
@@ -10,6 +9,7 @@ from labeller.book.entries import Loss, Measure
 from labeller.book.yaml_tree import Mapping, Node, Scalar, Sequence
 from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.names import fold_text, nearest_names
+from labeller.foundations.plain import dataclass, field
 from labeller.foundations.quantities import Quantity, parse_celsius, parse_minutes, parse_number, parse_quantity
 from labeller.foundations.units import MASS_G, millilitres, parse_unit
 

@@ -3,11 +3,11 @@
 import os
 import stat
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 from labeller.book.yaml_tree import LARGEST_FILE_BYTES, too_large
 from labeller.foundations.faults import Fault, Origin
+from labeller.foundations.plain import dataclass
 
 MOST_BOOK_BYTES = 20_000_000
 

@@ -1,7 +1,6 @@
 """Read amount lines: ``AMOUNT UNIT NAME [, remark]`` with its endings, in ``takes``, ``plate`` and ``add``."""
 
 import re
-from dataclasses import dataclass, replace
 
 from labeller.book.amounts import AmountReader, LineField
 from labeller.book.entries import Line
@@ -9,6 +8,7 @@ from labeller.book.fields import Fields, Notes
 from labeller.book.yaml_tree import Mapping, Node, Scalar, Sequence
 from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.names import fold_text
+from labeller.foundations.plain import dataclass, replace
 
 _ENDING = re.compile(r",\s*(?P<word>removed|optional)\s*$", re.IGNORECASE)
 _OR = re.compile(r",\s*or\s+", re.IGNORECASE)

@@ -1,13 +1,12 @@
 """Read the method of a preparation: steps with their figures, and plain sentences, which change nothing."""
 
-from dataclasses import replace
-
 from labeller.book.entries import Loss, Step, Target
 from labeller.book.fields import Fields, parse_loss, parse_share
 from labeller.book.lines import LineReader
 from labeller.book.yaml_tree import Mapping, Node, Scalar, Sequence
 from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.names import fold_text
+from labeller.foundations.plain import replace
 from labeller.foundations.quantities import parse_celsius, parse_minutes
 
 SHARE_STEPS = ("trim", "sieve", "pour off", "left behind")

@@ -1,7 +1,6 @@
 """Find what a name in a recipe stands for: the book first, then the shelf."""
 
 import json
-from dataclasses import dataclass, field
 from functools import cache
 from typing import Any
 
@@ -9,6 +8,7 @@ from labeller.book.entries import Target
 from labeller.book.yaml_tree import Mapping, node_from_plain
 from labeller.foundations.names import exact_key, joined_key, name_key, nearest_names
 from labeller.foundations.places import reference_data_folder
+from labeller.foundations.plain import dataclass, field
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,10 +1,9 @@
 """Find the entries of a file: each a mapping whose first key says its kind and its name."""
 
-from dataclasses import dataclass
-
 from labeller.book.fields import LONGEST_NAME, Notes
 from labeller.book.yaml_tree import Mapping, Node, Scalar, Sequence
 from labeller.foundations.names import fold_text
+from labeller.foundations.plain import dataclass
 
 ENTRY_KINDS = ("kitchen", "ingredient", "preparation", "dish", "menu")
 

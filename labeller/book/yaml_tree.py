@@ -6,11 +6,11 @@ bounded: a hostile file gets a fault, not a hang.
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 import yaml
 
 from labeller.foundations.faults import Fault, Origin
+from labeller.foundations.plain import dataclass
 
 LARGEST_FILE_BYTES = 2_000_000
 DEEPEST_NESTING = 30

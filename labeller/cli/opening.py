@@ -2,7 +2,6 @@
 
 import json
 import sys
-from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 
@@ -14,6 +13,7 @@ from labeller.composition.household import load_household
 from labeller.composition.table import load_table
 from labeller.declarations.declaring import Declarer
 from labeller.foundations.faults import Fault
+from labeller.foundations.plain import dataclass
 from labeller.jurisdictions.faults_of_law import NotInForceError, UnknownJurisdictionError
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.jurisdictions.packs import known_jurisdictions, load_jurisdiction

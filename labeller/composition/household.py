@@ -1,11 +1,11 @@
 """Household measures: what a volume, a piece or a pinch weighs where neither the book nor the row says."""
 
 import json
-from dataclasses import dataclass
 from functools import cache
 
 from labeller.foundations.names import name_key
 from labeller.foundations.places import reference_data_folder
+from labeller.foundations.plain import dataclass
 
 
 @dataclass(frozen=True, slots=True)

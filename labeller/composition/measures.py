@@ -4,8 +4,9 @@ Measures read like ``1 cup``, ``1 cup, whipped``, ``10 grapes`` or ``1 large,  (
 """
 
 import re
-from dataclasses import dataclass
 from typing import Final
+
+from labeller.foundations.plain import dataclass
 
 Measures = tuple[tuple[float, str], ...]
 

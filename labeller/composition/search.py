@@ -3,7 +3,6 @@
 import csv
 import json
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -11,9 +10,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from labeller.composition.kitchen_adjectives import Doubt, NoRow, doubts_of, no_row_for
 from labeller.composition.search_index import MAKER_LOSS, STOP, SearchIndex, plain_words, words_of
 from labeller.composition.table import PREFIX, Table, load_table, parse_food
 from labeller.foundations.places import reference_data_folder
+from labeller.foundations.plain import dataclass
 
 # Said of a good as bought: they steer between rows and are never asked of one.
 _STEERING: Final = {"fresh": ("fresh", "raw"), "raw": ("raw", "fresh", "uncooked")}
@@ -31,13 +32,22 @@ _SURE_SPELLINGS: Final = ((2, 0.8), (3, 0.74))
 
 @dataclass(frozen=True, slots=True)
 class FoodHit:
-    """One row that fits: ``food`` as a book names it, its name and group, a score from 0 to 100, and why."""
+    """One row that fits: ``food`` as a book names it, its name and group, a score from 0 to 100, and why.
+
+    ``share`` of the words was found in the row [1]. ``meant``: a synonym names this very row. ``mended``: a word was taken for a
+    slip of the pen, or is in no name. ``made``: the row names a maker. ``doubts`` are words of the name the row does not meet.
+    """
 
     food: str
     name: str
     group: str
     score: float
     why: str
+    share: float = 1.0
+    meant: bool = False
+    mended: bool = False
+    made: bool = False
+    doubts: tuple[Doubt, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +76,9 @@ class _Question:
     steering: tuple[int, ...]
     notes: tuple[str, ...]
     meant: str = ""
+    settled: str = ""
+    mended: bool = False
+    bare: str = ""
 
 
 def read_synonyms(path: Path) -> dict[str, Synonym]:
@@ -151,6 +164,8 @@ def _understand(question: str) -> _Question:
     _, known, synonyms = _load_index()
     notes: list[str] = []
     words = _spell(words_of(question), notes)
+    mended = bool(notes)
+    settled: list[str] = []
     passed_over = {word for word, synonym in synonyms.items() if not synonym.means}
     padded = f" {' '.join(words)} "
     for phrase in sorted((phrase for phrase in passed_over if " " in phrase), key=len, reverse=True):
@@ -168,17 +183,18 @@ def _understand(question: str) -> _Question:
     def ask(synonym: Synonym, length: int) -> None:
         forms = tuple((known[word],) for word in words_of(synonym.means) if word in known and word not in STOP)
         wanted.append(_Wanted(forms, float(length)))
+        settled.append(synonym.word)
         notes.append(f"'{synonym.word}' read as '{synonym.means}'")
 
     # With fresh or raw left in: "fresh coriander" is another food than coriander.
     whole = synonyms.get(" ".join(words))
     if whole is not None and whole.means:
         ask(whole, len(words))
-        return _Question(tuple(wanted), tuple(steering), tuple(notes), whole.means)
+        return _Question(tuple(wanted), tuple(steering), tuple(notes), whole.means, whole.word, mended, " ".join(bare))
     alone = synonyms.get(" ".join(bare))
     if alone is not None and alone.means:
         ask(alone, len(bare))
-        return _Question(tuple(wanted), tuple(steering), tuple(notes), alone.means)
+        return _Question(tuple(wanted), tuple(steering), tuple(notes), alone.means, alone.word, mended, " ".join(bare))
     place = 0
     while place < len(words):
         for length in range(min(_LONGEST_PHRASE, len(words) - place), 0, -1):
@@ -198,7 +214,18 @@ def _understand(question: str) -> _Question:
             if word in bare:
                 wanted.append(_Wanted((_numbers(word, known),), 1.0))
             place += 1
-    return _Question(tuple(wanted), tuple(steering), tuple(notes))
+    return _Question(
+        tuple(wanted), tuple(steering), tuple(notes), "", " ".join(settled), mended, " ".join(bare)
+    )
+
+
+def no_row_fits(words: str) -> NoRow | None:
+    """Return the good that words name where no row of the table is right for it, with why; None where one may be."""
+    if parse_food(words) is not None:
+        return None
+    question = _understand(words)
+    whole = bool(question.meant) and " ".join(words_of(question.settled)) == " ".join(words_of(words))
+    return None if whole else no_row_for(words, question.bare)
 
 
 def _score(question: _Question, index: SearchIndex) -> tuple[NDArray[np.float64], NDArray[np.float64]]:
@@ -244,7 +271,7 @@ def search_foods(words: str, most: int = 12) -> list[FoodHit]:
     if (code := parse_food(words)) is not None and (row := table.row_index(code)) is not None:
         return [_hit(table, row, 100.0, "the code itself")]
     question = _understand(words)
-    if not question.wanted:
+    if not question.wanted or no_row_fits(words) is not None:
         return []
     index = _load_index()[0]
     score, coverage = _score(question, index)
@@ -260,15 +287,38 @@ def search_foods(words: str, most: int = 12) -> list[FoodHit]:
         made[named] = False
     # Best first, makers' goods after all others; of equals the shorter name, then the lower code.
     chosen = fitting[np.lexsort((-score[fitting], made[fitting]))][: max(most, 0) * 4]
+    doubts = {int(row): doubts_of(words, table.name(int(row)), question.settled) for row in chosen}
+    # A row that is another food than the name says (dried for fresh) comes after those that are not.
     ordered = sorted(
         (int(row) for row in chosen),
-        key=lambda row: (bool(made[row]), -round(float(score[row]), 3), len(table.name(row)), row),
+        key=lambda row: (
+            bool(made[row]),
+            -round(float(score[row]), 3),
+            len(table.name(row)),
+            row,
+        ),
     )
+    ordered.sort(key=lambda row: (bool(made[row]), any(doubt.must for doubt in doubts[row])))
     why = "; ".join(question.notes) or "by its own name"
     hits = []
+    lowest = 100.0
     for row in ordered[:most]:
         missed = "" if coverage[row] > 0.999 else f"; {coverage[row]:.0%} of the words found"
-        hits.append(_hit(table, row, float(np.clip(score[row], 0.0, 100.0)), why + missed))
+        lowest = min(lowest, float(np.clip(score[row], 0.0, 100.0)))
+        hits.append(
+            FoodHit(
+                PREFIX + table.food_code(row),
+                table.name(row),
+                table.group_name(row),
+                round(lowest, 1),
+                why + missed,
+                float(coverage[row]),
+                bool(question.meant) and table.name(row) == question.meant,
+                question.mended,
+                bool(made[row]),
+                doubts[row],
+            )
+        )
     return hits
 
 

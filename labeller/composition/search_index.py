@@ -1,13 +1,13 @@
 """The index behind ``labeller foods``: each word of each name with what it is worth, worked out when the table is built."""
 
 import re
-from dataclasses import dataclass
 from typing import Final
 
 import numpy as np
 from numpy.typing import NDArray
 
 from labeller.foundations.names import fold_text, stem_word
+from labeller.foundations.plain import dataclass
 
 _WORD = re.compile(r"[a-z]+(?:'[a-z]+)?|\d+(?:\.\d+)?%?")
 _BRAND = re.compile(r"\b[A-Z][A-Z'&-]{3,}\b")  # names of makers stand in capitals in the table

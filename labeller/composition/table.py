@@ -5,7 +5,6 @@ A blank in the published table is a missing figure: NaN here, never 0.
 
 import json
 import math
-from dataclasses import dataclass, field
 from functools import cache
 from pathlib import Path
 
@@ -13,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from labeller.foundations.places import reference_data_folder
+from labeller.foundations.plain import dataclass, field
 
 PREFIX = "sr28:"
 

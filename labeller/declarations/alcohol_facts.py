@@ -1,11 +1,11 @@
 """Alcohol of one portion in the measures of daily life and of law: grams, millilitres, units, and the side of each threshold."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from labeller.declarations.rounding import as_compared
 from labeller.foundations.ethanol_water import ETHANOL_DENSITY_20C, strength_percent_vol
+from labeller.foundations.plain import dataclass
 from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.jurisdictions.label_terms import AlcoholRule

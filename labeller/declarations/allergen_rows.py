@@ -1,11 +1,11 @@
 """Allergen groups of one law in one batch: status, sources, reasons, what is not settled."""
 
 import math
-from dataclasses import dataclass, field
 
 from labeller.allergens.evidence import Evidence
 from labeller.allergens.vocabulary import Vocabulary, load_vocabulary
 from labeller.declarations.rounding import over_limit
+from labeller.foundations.plain import dataclass, field
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.jurisdictions.terms import AllergenGroup, Exemption
 from labeller.kitchen import constituents as c

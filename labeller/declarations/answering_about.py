@@ -1,6 +1,5 @@
 """Answer a guest's question about one dish: the sentence, the reason, what can be done, the caution."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from labeller.declarations.alcohol_facts import AlcoholFacts, Range, UnitCount, alcohol_facts, units_of
@@ -24,6 +23,7 @@ from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.figures import Missing
 from labeller.declarations.reasons import amount, spread
 from labeller.declarations.words import NUTRIENT_WORDS, STATUS_ON_PAPER, listed
+from labeller.foundations.plain import dataclass
 from labeller.jurisdictions.packs import load_jurisdiction
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Path

@@ -1,7 +1,5 @@
 """Look for what a guest asks about in the lines of a plate: where it is, where it may be, where nobody knows."""
 
-from dataclasses import dataclass, field
-
 from labeller.allergens.profiles import profile_of
 from labeller.allergens.reader import Reading, StatedIngredient, read_statement
 from labeller.allergens.vocabulary import GENERAL_OF_KIND, load_vocabulary
@@ -9,6 +7,7 @@ from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECL
 from labeller.declarations.answering_words import NARROW, Asked, phrase_in
 from labeller.declarations.declaring import Declarer
 from labeller.foundations.names import fold_text
+from labeller.foundations.plain import dataclass, field
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Path
 

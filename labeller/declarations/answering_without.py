@@ -1,6 +1,5 @@
 """Which dishes suit a guest who avoids several things: as they are, with a change, not at all, or nobody can say."""
 
-from dataclasses import dataclass
 from typing import Any
 
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, UNCONFIRMED
@@ -9,6 +8,7 @@ from labeller.declarations.answering_evidence import RANK, Finder
 from labeller.declarations.answering_words import UnknownAboutError, asked_about
 from labeller.declarations.declaring import Declarer
 from labeller.declarations.rounding import over_limit
+from labeller.foundations.plain import dataclass
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Path
 from labeller.kitchen.working_out import Plate, PlateLine

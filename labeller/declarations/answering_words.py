@@ -1,6 +1,5 @@
 """What a guest asks about: alcohol, a group of the law, a source, a nutrient, a way of eating, or any ingredient word."""
 
-from dataclasses import dataclass
 from functools import cache
 from typing import Literal
 
@@ -9,6 +8,7 @@ from labeller.allergens.vocabulary import GENERAL_OF_KIND, Meaning, Vocabulary, 
 from labeller.declarations.declaring import Declarer
 from labeller.declarations.explaining import UnknownFigureError, asked_figure
 from labeller.foundations.names import fold_text, name_key, nearest_names
+from labeller.foundations.plain import dataclass
 from labeller.kitchen import constituents as c
 
 AskedKind = Literal["alcohol", "group", "source", "word", "nutrient"]

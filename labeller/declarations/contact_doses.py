@@ -4,13 +4,13 @@ The status never changes here: a portion below the reference dose is still "may 
 """
 
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
 
 import numpy as np
 
 from labeller.allergens.reference_doses import calls_for_warning, exposure_mg, reference_dose_of
 from labeller.book.entries import Equipment
 from labeller.declarations.allergen_rows import AllergenRow, MayContain
+from labeller.foundations.plain import replace
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch
 

@@ -1,7 +1,6 @@
 """A declaration: what is in one dish or batch, by one law on one day. Printing and the screen see nothing else."""
 
 import math
-from dataclasses import dataclass, field
 from typing import Literal
 
 from labeller.declarations.allergen_rows import (
@@ -15,6 +14,7 @@ from labeller.declarations.allergen_rows import (
 from labeller.declarations.contact_doses import with_doses
 from labeller.declarations.figures import Definitions, Figures
 from labeller.foundations.ethanol_water import strength_percent_vol
+from labeller.foundations.plain import dataclass, field
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Path, Rough, merged

@@ -1,12 +1,12 @@
 """Figures of a batch by one law's definitions: raw, missing, and rounded as that law prints them."""
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 
 import numpy as np
 
 from labeller.declarations.rounding import round_declared
+from labeller.foundations.plain import dataclass
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch

@@ -1,6 +1,6 @@
 """Faults and advice: what is wrong in a user's file, where, and the mend."""
 
-from dataclasses import dataclass
+from labeller.foundations.plain import dataclass
 
 
 @dataclass(frozen=True, slots=True, order=True)

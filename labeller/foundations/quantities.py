@@ -2,9 +2,9 @@
 
 import math
 import re
-from dataclasses import dataclass
 
 from labeller.foundations.names import fold_text
+from labeller.foundations.plain import dataclass
 
 _FRACTIONS = {
     "½": (1, 2), "⅓": (1, 3), "⅔": (2, 3), "¼": (1, 4), "¾": (3, 4), "⅕": (1, 5), "⅖": (2, 5), "⅗": (3, 5), "⅘": (4, 5),

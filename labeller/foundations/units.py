@@ -7,8 +7,9 @@ References
 .. [3] Metric spoons and cup of 250 ml, Australian tablespoon of 20 ml: common practice, no source.
 """
 
-from dataclasses import dataclass
 from typing import Literal
+
+from labeller.foundations.plain import dataclass
 
 UnitKind = Literal["mass", "volume", "small"]
 

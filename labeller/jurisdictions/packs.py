@@ -1,7 +1,6 @@
 """Find and load the compiled law of a jurisdiction. No law is written here: a jurisdiction is a folder of data."""
 
 import json
-from dataclasses import dataclass
 from datetime import date
 from functools import lru_cache
 from pathlib import Path
@@ -9,6 +8,7 @@ from typing import Any
 
 from labeller.foundations.names import nearest_names
 from labeller.foundations.places import reference_data_folder
+from labeller.foundations.plain import dataclass
 from labeller.jurisdictions.faults_of_law import UnknownJurisdictionError
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.jurisdictions.label_terms import Coverage

@@ -1,12 +1,12 @@
 """A batch: what stands on the bench when a preparation is done, or what lies on a plate."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
 
 import numpy as np
 
 from labeller.foundations.ethanol_water import liquid_volume_ml
 from labeller.foundations.faults import Origin
+from labeller.foundations.plain import dataclass, field
 from labeller.kitchen import constituents as c
 from labeller.kitchen.constituents import Floats
 

@@ -1,7 +1,5 @@
 """What is known of the allergens and the alcohol in every ingredient, from its spec, the shelf or its row."""
 
-from dataclasses import dataclass
-
 from labeller.allergens.evidence import Evidence, Finding
 from labeller.allergens.profiles import profile_of
 from labeller.allergens.reader import read_statement
@@ -10,6 +8,7 @@ from labeller.allergens.vocabulary import load_vocabulary
 from labeller.book.entries import Ingredient
 from labeller.book.fields import Notes
 from labeller.foundations.faults import Fault, Origin
+from labeller.foundations.plain import dataclass
 from labeller.kitchen.larder import Larder
 
 ALCOHOL, ALCOHOL_TRACE = "alcohol", "alcohol trace"

@@ -1,7 +1,6 @@
 """What one gram of every ingredient is made of, closed to the gram, from its pack, its row and its strength."""
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -10,6 +9,7 @@ from labeller.book.fields import Notes
 from labeller.composition.table import Table
 from labeller.foundations.ethanol_water import ethanol_in_100_g
 from labeller.foundations.faults import Fault
+from labeller.foundations.plain import dataclass
 from labeller.kitchen import constituents as c
 from labeller.kitchen.added_sugars import added_share
 from labeller.kitchen.constituents import Floats

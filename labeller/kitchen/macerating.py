@@ -11,12 +11,12 @@ References
 """
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
 from labeller.foundations.names import fold_text
+from labeller.foundations.plain import dataclass
 from labeller.kitchen import constituents as c
 from labeller.kitchen.constituents import Floats
 from labeller.kitchen.pan import Part, total_rows

@@ -2,13 +2,13 @@
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass, field
 
 import numpy as np
 
 from labeller.book.entries import Given, Line, Preparation, Step
 from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.names import name_key
+from labeller.foundations.plain import dataclass, field
 from labeller.foundations.quantities import Quantity
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Path, Rough, merged

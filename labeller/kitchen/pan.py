@@ -1,11 +1,10 @@
 """The pan: the lines of a preparation while it is being made, what has been strained apart, and where everything went."""
 
-from dataclasses import dataclass, field
-
 import numpy as np
 
 from labeller.foundations.faults import Origin
 from labeller.foundations.names import name_key, nearest_names
+from labeller.foundations.plain import dataclass, field
 from labeller.kitchen import constituents as c
 from labeller.kitchen.constituents import Floats
 

@@ -1,7 +1,6 @@
 """What a careful person would ask about the drawer of specifications: stale, undated, contradictory or silent papers."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
 
@@ -12,6 +11,7 @@ from labeller.allergens.vocabulary import load_vocabulary
 from labeller.book.entries import Book, Ingredient, Spec
 from labeller.foundations.faults import Fault
 from labeller.foundations.names import fold_text
+from labeller.foundations.plain import dataclass
 
 GapKind = Literal["undated", "stale", "ahead", "contradictory", "disagrees", "may contain", "matched"]
 _GENERAL = frozenset({"gluten cereal", "nut", "fish", "crustacean", "mollusc", "milk", "egg"})

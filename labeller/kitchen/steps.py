@@ -4,12 +4,12 @@ Every step changes the pan it is given; what leaves goes to a named sink. No ste
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
 from labeller.book.entries import Loss, Step
 from labeller.foundations.names import name_key
+from labeller.foundations.plain import dataclass
 from labeller.foundations.quantities import Quantity
 from labeller.kitchen import constituents as c
 from labeller.kitchen.heating import heat_parts, stand_overnight

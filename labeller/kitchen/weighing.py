@@ -1,6 +1,5 @@
 """Turn a line's quantity into grams: volumes, pieces, measures and shares, in the order the contract gives."""
 
-from dataclasses import dataclass
 from typing import Protocol
 
 from labeller.book.entries import Book, Given, Ingredient, Line, Measure, Preparation
@@ -9,6 +8,7 @@ from labeller.composition.measures import piece_weight, volume_weight
 from labeller.composition.table import Table
 from labeller.foundations.ethanol_water import liquid_volume_ml
 from labeller.foundations.names import name_key
+from labeller.foundations.plain import dataclass
 from labeller.foundations.quantities import Quantity
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch

@@ -1,13 +1,13 @@
 """Work out a whole book: every preparation once, in the order of what it needs, then every plate."""
 
 import math
-from dataclasses import dataclass, field, replace
 
 from labeller.book.entries import Book, Dish, Ingredient, Line, Preparation
 from labeller.book.fields import Notes
 from labeller.composition.household import Household, load_household
 from labeller.composition.table import Table, load_table
 from labeller.foundations.faults import Fault, Origin
+from labeller.foundations.plain import dataclass, field, replace
 from labeller.kitchen.batch import Batch, Contact
 from labeller.kitchen.contact import pass_over_equipment
 from labeller.kitchen.evidence import Known, evidence_of_all
