@@ -214,9 +214,7 @@ def _understand(question: str) -> _Question:
             if word in bare:
                 wanted.append(_Wanted((_numbers(word, known),), 1.0))
             place += 1
-    return _Question(
-        tuple(wanted), tuple(steering), tuple(notes), "", " ".join(settled), mended, " ".join(bare)
-    )
+    return _Question(tuple(wanted), tuple(steering), tuple(notes), "", " ".join(settled), mended, " ".join(bare))
 
 
 def no_row_fits(words: str) -> NoRow | None:

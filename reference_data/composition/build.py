@@ -15,6 +15,7 @@ from pathlib import Path
 
 import numpy as np
 
+from labeller.composition.kitchen_adjectives import read_adjectives, read_no_row
 from labeller.composition.search import read_synonyms
 from labeller.composition.search_index import build_index
 
@@ -203,6 +204,11 @@ def compile_search(rows: list[dict[str, str]]) -> Iterator[tuple[str, bytes]]:
     }
     held = {"vocabulary": index.vocabulary, "spoken": index.spoken, "synonyms": synonyms}
     yield "search.json", (json.dumps(held, ensure_ascii=False, separators=(",", ":")) + "\n").encode("utf-8")
+    words = {
+        "adjectives": read_adjectives(HERE / "adjectives.csv"),
+        "no_row": read_no_row(HERE / "no_row.csv"),
+    }
+    yield "kitchen_words.json", (json.dumps(words, ensure_ascii=False, separators=(",", ":")) + "\n").encode("utf-8")
 
 
 def main(arguments: list[str]) -> None:
