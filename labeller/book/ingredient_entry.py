@@ -13,10 +13,11 @@ from labeller.book.fields import (
     parse_weight,
 )
 from labeller.book.kitchen_entry import take_made_on
+from labeller.book.names_index import ShelfGood, load_shelf, shelf_names
 from labeller.book.raw_entries import RawEntry, value_of
 from labeller.book.yaml_tree import Mapping, Node, Scalar, Sequence
 from labeller.foundations.faults import Origin
-from labeller.foundations.names import fold_text
+from labeller.foundations.names import exact_key, fold_text, name_key
 from labeller.foundations.quantities import parse_number
 
 PACK_GRAMS = (
@@ -26,6 +27,9 @@ PACK_GRAMS = (
 PACK_OTHER = (
     "energy_kj", "energy_kcal", "sodium_mg", "cholesterol_mg", "potassium_mg", "calcium_mg", "iron_mg", "vitamin_d_ug", "caffeine_mg",
 )  # fmt: skip
+
+# What an entry that says 'shelf: NAME' takes over where it has no figure of its own.
+_FROM_GOOD = ("composition", "density", "piece", "measures", "strength", "sulphites")
 
 
 def read_ingredient(
@@ -42,6 +46,7 @@ def read_ingredient(
     """
     fields = Fields(entry.node, entry.path, notes, "an ingredient")
     fields.node("ingredient")
+    good = None if from_shelf else _take_good(fields)
     composition = fields.text("composition").casefold().replace(" ", "")
     if composition:
         code = composition.removeprefix("sr28:")
@@ -81,6 +86,9 @@ def read_ingredient(
         allergens, left_open = _shelf_allergens(fields.node("allergens"))
         ground = fields.text("ground")
         fields.text("source")
+    elif good is not None:
+        allergens, left_open = _shelf_allergens(value_of(good.entry(), "allergens"))
+        ground = str(good.record.get("ground", ""))
     built = Ingredient(
         entry.name,
         Origin(entry.path, entry.line),
@@ -104,6 +112,36 @@ def read_ingredient(
     )
     fields.finish()
     return built
+
+
+def _take_good(fields: Fields) -> ShelfGood | None:
+    """Return the good of the shelf that an entry says it is, its data put where the entry has none of its own."""
+    name = fields.text("shelf")
+    if not name:
+        return None
+    good = load_shelf().get(exact_key(name)) or load_shelf().get(name_key(name))
+    if good is None:
+        near = fields.notes.nearest(name, shelf_names())
+        mend = (
+            f"Write {' or '.join(repr(one) for one in near)}."
+            if near
+            else "Leave it out, and give the pack's figures."
+        )
+        fields.fault(fields.line_of("shelf"), "shelf", f"'{name}' is not on the shelf.", mend)
+        return None
+    own_row = fields.text("composition").casefold().replace(" ", "")
+    if own_row and own_row != good.record.get("composition"):
+        fields.fault(
+            fields.line_of("composition"),
+            "composition",
+            f"'{own_row}' is not the row of '{good.name}' on the shelf, so they are two goods.",
+            "Keep one of 'shelf' and 'composition'.",
+        )
+        return None
+    for key, value in good.entry().pairs:
+        if key.text in _FROM_GOOD:
+            fields.nodes.setdefault(key.text, (key, value))
+    return good
 
 
 def _per_100_g(fields: Fields) -> dict[str, float]:

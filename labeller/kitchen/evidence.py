@@ -48,7 +48,7 @@ def _known(entry: Ingredient, larder: Larder, place: int, notes: Notes) -> Known
     elif ALCOHOL in findings:
         alcohol = "contains"
         words = next(finding.words for finding in evidence.contains if finding.source == ALCOHOL)
-    elif has_row or whole or entry.from_shelf:
+    elif has_row or whole or entry.shelf_allergens is not None:
         alcohol, words = "none declared", ""
     else:
         alcohol, words = "unconfirmed", ""
