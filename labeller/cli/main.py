@@ -166,6 +166,50 @@ def answer(
 
 
 @app.command()
+def whatif(
+    book: BookFolder,
+    of: Annotated[str, typer.Option("--of", metavar="DISH", help="The dish to try it on.")],
+    swap: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--swap",
+            metavar="OLD=NEW",
+            help="NEW in place of OLD, anywhere inside; NEW is a name, which takes the weight of OLD, or an amount.",
+        ),
+    ] = None,
+    leave_off: Annotated[
+        list[str] | None, typer.Option("--leave-off", metavar="NAME", help="Leave something off, anywhere inside.")
+    ] = None,
+    add: Annotated[
+        list[str] | None, typer.Option("--add", metavar="LINE", help='Put something on the plate, as "30 g butter".')
+    ] = None,
+    inside: Annotated[
+        str | None,
+        typer.Option("--inside", metavar="NAME", help="Change only this preparation, or only the 'plate'."),
+    ] = None,
+    jurisdiction: Law = None,
+    on: On = None,
+    json_out: Json = False,
+) -> None:
+    """Try a change on a dish: both declarations side by side. The book stays as it is.
+
+    Example: labeller whatif my-kitchen --of "custard ice" --swap "double cream=oat drink"
+    """
+    from labeller.cli.opening import parse_on
+    from labeller.cli.whatif import whatif as run
+    from labeller.declarations.whatif import Asked
+
+    asked = [
+        *(Asked("swap", one) for one in swap or ()),
+        *(Asked("leave off", one) for one in leave_off or ()),
+        *(Asked("add", one) for one in add or ()),
+    ]
+    raise typer.Exit(
+        run(book, of, asked, inside=inside, jurisdiction=jurisdiction, on=parse_on(on), json_out=json_out)
+    )
+
+
+@app.command()
 def specs(
     book: BookFolder,
     out: Annotated[
