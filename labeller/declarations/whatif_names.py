@@ -177,7 +177,7 @@ class Names:
                 f"{flag}: the reference table has no row '{PREFIX}{code}'. Look for one with 'labeller foods' and its name."
             )
         name = _row_name(self.table, row, self.book, code)
-        self.rows[name] = Ingredient(name, Origin(f"{PREFIX}{code}"), composition=f"{PREFIX}{code}")
+        self.rows[name] = Ingredient(name, Origin(f"{PREFIX}{code}"), composition=code)
         self.index.add(f"{PREFIX}{code}", Target("ingredient", name))
 
     def _unknown(self, shown: str) -> str:
@@ -191,7 +191,9 @@ class Names:
 
 def _begins_with_amount(shown: str) -> bool:
     words = ("half", "all", "the whole", "whole", "a", "an", "one", "two", "three")
-    return not isinstance(parse_quantity(shown), str) or any(fold_text(shown).startswith(f"{one} ") for one in words)
+    return (shown[:1].isdigit() or not isinstance(parse_quantity(shown), str)) or any(
+        fold_text(shown).startswith(f"{one} ") for one in words
+    )
 
 
 def _row_name(table: Table, row: int, book: Book, code: str) -> str:
