@@ -1,289 +1,21 @@
-"""The commands of labeller."""
+"""Where labeller begins. Commands are registered in ``commands``; a guest's question takes a shorter way past them."""
 
 import sys
-from pathlib import Path
-from typing import Annotated
-
-import typer
+from typing import TYPE_CHECKING
 
 from labeller.cli.exits import CANNOT_VOUCH, FAULTS, OUR_BUG, WRONG_USAGE
 
-app = typer.Typer(
-    name="labeller",
-    help="Allergen, nutrition and alcohol declarations for kitchens, from recipes as cooks write them.",
-    epilog="Exit codes: 0 done; 1 faults in your files; 2 wrong usage; 3 done, but something cannot be vouched for; 70 a bug of ours.",
-    no_args_is_help=True,
-    add_completion=False,
-    rich_markup_mode=None,
-    pretty_exceptions_enable=False,
-)
-
-BookFolder = Annotated[Path, typer.Argument(metavar="BOOK", help="The folder of the kitchen book.")]
-Json = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
-Law = Annotated[
-    str | None, typer.Option("--jurisdiction", help="eu, gb, us, ca, au-nz or codex; the book's own unless said.")
-]
-On = Annotated[
-    str | None,
-    typer.Option("--on", metavar="DATE", help="The law in force that day, as 2026-12-01; today unless said."),
-]
-Menu = Annotated[str | None, typer.Option("--menu", metavar="NAME", help="Only the dishes of this menu.")]
-Language = Annotated[
-    str | None,
-    typer.Option("--language", metavar="CODE", help="Name the allergens in this language as well, such as fr or pl."),
-]
-Of = Annotated[str, typer.Option("--of", metavar="NAME", help="A dish, a preparation or a part it gives.")]
+if TYPE_CHECKING:
+    from labeller.cli.commands import app
 
 
-@app.command()
-def check(
-    book: BookFolder,
-    on: Annotated[
-        str | None,
-        typer.Option("--on", metavar="DATE", help="How old specifications are on that day; today unless said."),
-    ] = None,
-    papers: Annotated[
-        Path | None,
-        typer.Option(
-            "--with",
-            metavar="SPEC.yaml",
-            help="Try new papers of ingredients: what changes, and what has to be printed again.",
-        ),
-    ] = None,
-    jurisdiction: Annotated[
-        str | None,
-        typer.Option(
-            "--jurisdiction", help="With --with: by whose law things are declared; the book's own unless said."
-        ),
-    ] = None,
-    json_out: Json = False,
-) -> None:
-    """Every fault in the book at once; advice apart from faults.
+def __getattr__(name: str) -> object:
+    """Return the Typer application when somebody asks for it: an answer at the table has no time to load Typer."""
+    if name == "app":
+        from labeller.cli.commands import app
 
-    Example: labeller check my-kitchen --with new-paste.yaml
-    """
-    from labeller.cli.opening import parse_on, refuse_usage
-
-    if jurisdiction is not None and papers is None:
-        raise refuse_usage(
-            "--jurisdiction: 'check' looks at the whole book by its own law. Use it together with --with."
-        )
-    if papers is not None:
-        from labeller.cli.check_with import check_with
-
-        raise typer.Exit(check_with(book, papers, jurisdiction, on=parse_on(on), json_out=json_out))
-    from labeller.cli.check import check as run
-
-    raise typer.Exit(run(book, json_out=json_out, on=parse_on(on)))
-
-
-@app.command()
-def declare(
-    book: BookFolder,
-    of: Annotated[
-        str | None, typer.Option("--of", metavar="NAME", help="One dish, preparation or given part.")
-    ] = None,
-    everything: Annotated[bool, typer.Option("--all", help="Everything in the book, preparations too.")] = False,
-    menu: Menu = None,
-    jurisdiction: Law = None,
-    on: On = None,
-    language: Language = None,
-    json_out: Json = False,
-) -> None:
-    """Allergens, nutrition, alcohol and ingredients of each dish.
-
-    Example: labeller declare my-kitchen --of "custard ice"
-    """
-    from labeller.cli.declare import declare as run
-    from labeller.cli.opening import parse_on
-
-    raise typer.Exit(
-        run(
-            book,
-            of=of,
-            everything=everything,
-            menu=menu,
-            jurisdiction=jurisdiction,
-            on=parse_on(on),
-            json_out=json_out,
-            language=language,
-        )
-    )
-
-
-@app.command()
-def explain(
-    book: BookFolder,
-    of: Of,
-    figure: Annotated[
-        str, typer.Option("--figure", help="alcohol, weight, energy, fat, salt, milk, or anything declared.")
-    ],
-    jurisdiction: Law = None,
-    on: On = None,
-    json_out: Json = False,
-    plot: Annotated[
-        Path | None, typer.Option("--plot", metavar="FILE", help="Draw it as well, as .svg or .png (alcohol only).")
-    ] = None,
-) -> None:
-    """Where a figure or finding comes from, down to the row of the table, the spec and the clause.
-
-    Example: labeller explain my-kitchen --of "damson gin" --figure alcohol
-    """
-    from labeller.cli.explain import explain as run
-    from labeller.cli.opening import parse_on
-
-    raise typer.Exit(run(book, of, figure, jurisdiction, parse_on(on), json_out, plot))
-
-
-@app.command()
-def answer(
-    book: BookFolder,
-    of: Annotated[str | None, typer.Option("--of", metavar="DISH", help="The dish the guest asks about.")] = None,
-    about: Annotated[
-        str | None,
-        typer.Option("--about", metavar="WHAT", help="alcohol, an allergen, a nutrient, or any ingredient."),
-    ] = None,
-    without: Annotated[
-        list[str] | None,
-        typer.Option("--without", metavar="WHAT", help="What the guest avoids; may be given several times."),
-    ] = None,
-    menu: Menu = None,
-    jurisdiction: Law = None,
-    on: On = None,
-    language: Language = None,
-    json_out: Json = False,
-) -> None:
-    """Answer a guest: what is in one dish, or which dishes are without something.
-
-    Example: labeller answer my-kitchen --of "custard ice" --about alcohol
-    """
-    from labeller.cli.answer import answer as run
-    from labeller.cli.opening import parse_on
-
-    raise typer.Exit(
-        run(book, of, about, without or [], menu, jurisdiction, parse_on(on), json_out, language=language)
-    )
-
-
-@app.command()
-def whatif(
-    book: BookFolder,
-    of: Annotated[str, typer.Option("--of", metavar="DISH", help="The dish to try it on.")],
-    swap: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--swap",
-            metavar="OLD=NEW",
-            help="NEW in place of OLD, anywhere inside; NEW is a name, which takes the weight of OLD, or an amount.",
-        ),
-    ] = None,
-    leave_off: Annotated[
-        list[str] | None, typer.Option("--leave-off", metavar="NAME", help="Leave something off, anywhere inside.")
-    ] = None,
-    add: Annotated[
-        list[str] | None, typer.Option("--add", metavar="LINE", help='Put something on the plate, as "30 g butter".')
-    ] = None,
-    inside: Annotated[
-        str | None,
-        typer.Option("--inside", metavar="NAME", help="Change only this preparation, or only the 'plate'."),
-    ] = None,
-    jurisdiction: Law = None,
-    on: On = None,
-    json_out: Json = False,
-) -> None:
-    """Try a change on a dish: both declarations side by side. The book stays as it is.
-
-    Example: labeller whatif my-kitchen --of "custard ice" --swap "double cream=oat drink"
-    """
-    from labeller.cli.opening import parse_on
-    from labeller.cli.whatif import whatif as run
-    from labeller.declarations.whatif import Asked
-
-    asked = [
-        *(Asked("swap", one) for one in swap or ()),
-        *(Asked("leave off", one) for one in leave_off or ()),
-        *(Asked("add", one) for one in add or ()),
-    ]
-    raise typer.Exit(
-        run(book, of, asked, inside=inside, jurisdiction=jurisdiction, on=parse_on(on), json_out=json_out)
-    )
-
-
-@app.command()
-def specs(
-    book: BookFolder,
-    out: Annotated[
-        Path | None, typer.Option("--out", metavar="FOLDER", help="Where the register and the letters go.")
-    ] = None,
-    jurisdiction: Law = None,
-    on: On = None,
-    json_out: Json = False,
-) -> None:
-    """Suppliers' papers in order: a register, and a letter to every supplier that has something to answer.
-
-    Example: labeller specs my-kitchen --out drawer
-    """
-    from labeller.cli.opening import parse_on
-    from labeller.cli.specs import specs as run
-
-    raise typer.Exit(run(book, out, jurisdiction=jurisdiction, on=parse_on(on), json_out=json_out))
-
-
-@app.command()
-def read(
-    statement: Annotated[
-        str, typer.Argument(metavar="STATEMENT", help="A supplier's ingredients statement, in quotes.")
-    ],
-    jurisdiction: Annotated[str, typer.Option("--jurisdiction", help="By whose groups; eu unless said.")] = "eu",
-    json_out: Json = False,
-) -> None:
-    """Show what the reader makes of a supplier's ingredients statement.
-
-    Example: labeller read "Wheat flour, butter (milk), emulsifier: soya lecithin. May contain nuts."
-    """
-    from labeller.cli.read import read as run
-
-    raise typer.Exit(run(statement, jurisdiction, json_out))
-
-
-@app.command()
-def foods(
-    words: Annotated[list[str], typer.Argument(metavar="WORDS", help="What you call it in the kitchen.")],
-    json_out: Json = False,
-) -> None:
-    """Rows of the reference table that fit, best first.
-
-    Example: labeller foods double cream
-    """
-    from labeller.cli.foods import foods as run
-
-    raise typer.Exit(run(words, json_out))
-
-
-@app.command()
-def jurisdictions(json_out: Json = False) -> None:
-    """List the jurisdictions this tool knows, and how complete each is.
-
-    Example: labeller jurisdictions
-    """
-    from labeller.cli.jurisdictions import jurisdictions as run
-
-    raise typer.Exit(run(json_out))
-
-
-@app.command()
-def demo(
-    folder: Annotated[Path, typer.Argument(metavar="[FOLDER]", help="Where to write it.")] = Path("demo"),
-    on: On = None,
-) -> None:
-    """Write the demo book and everything that can be made from it.
-
-    Example: labeller demo demo
-    """
-    from labeller.cli.demo import demo as run
-    from labeller.cli.opening import parse_on
-
-    raise typer.Exit(run(folder, parse_on(on)))
+        return app
+    raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
 
 
 def main() -> None:
@@ -292,6 +24,8 @@ def main() -> None:
     if debug:
         sys.argv.remove("--debug")
     try:
+        from labeller.cli.commands import app
+
         app()
     except KeyboardInterrupt:
         sys.exit(130)
