@@ -29,7 +29,7 @@ PACK_OTHER = (
 )  # fmt: skip
 
 # What an entry that says 'shelf: NAME' takes over where it has no figure of its own.
-_FROM_GOOD = ("composition", "density", "piece", "measures", "strength", "sulphites")
+_FROM_GOOD = ("composition", "per_100_g", "density", "piece", "measures", "strength", "sulphites")
 
 
 def read_ingredient(

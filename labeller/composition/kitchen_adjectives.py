@@ -119,7 +119,7 @@ def no_row_for(name: str, bare: str = "") -> NoRow | None:
     """
     padded = f" {_joined(name)} "
     for words, good in _no_rows():
-        if (words in (padded, f" {bare} ") if good.alone else words in padded):
+        if words in (padded, f" {bare} ") if good.alone else words in padded:
             return good
     return None
 

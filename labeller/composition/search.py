@@ -35,7 +35,8 @@ class FoodHit:
     """One row that fits: ``food`` as a book names it, its name and group, a score from 0 to 100, and why.
 
     ``share`` of the words was found in the row [1]. ``meant``: a synonym names this very row. ``mended``: a word was taken for a
-    slip of the pen, or is in no name. ``made``: the row names a maker. ``doubts`` are words of the name the row does not meet.
+    slip of the pen, or is in no name. ``made``: the row names a maker. ``asked``: the words looked for, in their compared form, and
+    what synonyms made of them. ``doubts`` are words of the name the row does not meet.
     """
 
     food: str
@@ -47,6 +48,7 @@ class FoodHit:
     meant: bool = False
     mended: bool = False
     made: bool = False
+    asked: str = ""
     doubts: tuple[Doubt, ...] = ()
 
 
@@ -79,6 +81,7 @@ class _Question:
     settled: str = ""
     mended: bool = False
     bare: str = ""
+    asked: str = ""
 
 
 def read_synonyms(path: Path) -> dict[str, Synonym]:
@@ -166,6 +169,7 @@ def _understand(question: str) -> _Question:
     words = _spell(words_of(question), notes)
     mended = bool(notes)
     settled: list[str] = []
+    meanings: list[str] = []
     passed_over = {word for word, synonym in synonyms.items() if not synonym.means}
     padded = f" {' '.join(words)} "
     for phrase in sorted((phrase for phrase in passed_over if " " in phrase), key=len, reverse=True):
@@ -184,17 +188,36 @@ def _understand(question: str) -> _Question:
         forms = tuple((known[word],) for word in words_of(synonym.means) if word in known and word not in STOP)
         wanted.append(_Wanted(forms, float(length)))
         settled.append(synonym.word)
+        meanings.extend(words_of(synonym.means))
         notes.append(f"'{synonym.word}' read as '{synonym.means}'")
 
     # With fresh or raw left in: "fresh coriander" is another food than coriander.
     whole = synonyms.get(" ".join(words))
     if whole is not None and whole.means:
         ask(whole, len(words))
-        return _Question(tuple(wanted), tuple(steering), tuple(notes), whole.means, whole.word, mended, " ".join(bare))
+        return _Question(
+            tuple(wanted),
+            tuple(steering),
+            tuple(notes),
+            whole.means,
+            whole.word,
+            mended,
+            " ".join(bare),
+            " ".join([*words, *meanings]),
+        )
     alone = synonyms.get(" ".join(bare))
     if alone is not None and alone.means:
         ask(alone, len(bare))
-        return _Question(tuple(wanted), tuple(steering), tuple(notes), alone.means, alone.word, mended, " ".join(bare))
+        return _Question(
+            tuple(wanted),
+            tuple(steering),
+            tuple(notes),
+            alone.means,
+            alone.word,
+            mended,
+            " ".join(bare),
+            " ".join([*words, *meanings]),
+        )
     place = 0
     while place < len(words):
         for length in range(min(_LONGEST_PHRASE, len(words) - place), 0, -1):
@@ -214,7 +237,21 @@ def _understand(question: str) -> _Question:
             if word in bare:
                 wanted.append(_Wanted((_numbers(word, known),), 1.0))
             place += 1
-    return _Question(tuple(wanted), tuple(steering), tuple(notes), "", " ".join(settled), mended, " ".join(bare))
+    return _Question(
+        tuple(wanted),
+        tuple(steering),
+        tuple(notes),
+        "",
+        " ".join(settled),
+        mended,
+        " ".join(bare),
+        " ".join([*words, *meanings]),
+    )
+
+
+def bare_words(words: str) -> str:
+    """Return the words of a question without those that change no row, in their compared form."""
+    return _understand(words).bare
 
 
 def no_row_fits(words: str) -> NoRow | None:
@@ -314,6 +351,7 @@ def search_foods(words: str, most: int = 12) -> list[FoodHit]:
                 bool(question.meant) and table.name(row) == question.meant,
                 question.mended,
                 bool(made[row]),
+                question.asked,
                 doubts[row],
             )
         )

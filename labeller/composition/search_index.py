@@ -34,7 +34,7 @@ def _forms(words: str) -> frozenset[str]:
 
 
 # Heads that only sort the table: "Spices, paprika" is paprika.
-_SORTING_HEADS = _forms(
+SORTING_HEADS = _forms(
     "spices nuts seeds fish crustaceans mollusks cheese oil fat beverages alcoholic beverage leavening agents candies sugars "
     "syrups cereals beans squash lettuce mushrooms peppers soup sauce game meat noodles seaweed wheat corn melons cookies "
     "crackers variety meats vinegar sweeteners salad dressing domesticated domestic"
@@ -51,7 +51,7 @@ _PLAIN = _forms(
     "previously"
 )
 # What has been done to a food: counted against it when nobody asked.
-_DONE = _forms(
+DONE = _forms(
     "cooked canned frozen dried dehydrated fried roasted boiled baked broiled grilled braised stewed steamed microwaved toasted "
     "salted sweetened syrup drained dry mix reduced low free lowfat nonfat imitation substitute restaurant breaded prepared "
     "powder powdered sauteed smoked pickled candied concentrate cured flavor flavored light whipped fortified cultured babyfood "
@@ -102,7 +102,7 @@ def _weigh_name(name: str, common_name: str) -> dict[str, tuple[float, float]]:
     place = 0
     for part, bracketed in _segments(name):
         words = [word for word in words_of(part) if word not in STOP]
-        sorting = not bracketed and place == 0 and all(word in _SORTING_HEADS for word in words)
+        sorting = not bracketed and place == 0 and all(word in SORTING_HEADS for word in words)
         for word in words:
             if words[0] == "without" or bracketed:
                 gain, loss = 3.0, 0.5
@@ -112,7 +112,7 @@ def _weigh_name(name: str, common_name: str) -> dict[str, tuple[float, float]]:
                 gain, loss = ((9.0, 7.0), (5.0, 4.0), (3.0, 2.5))[min(place, 2)]
             if word in _PLAIN or words[0] == "without":
                 gain, loss = min(gain, 3.0), 0.25
-            elif word in _DONE:
+            elif word in DONE:
                 loss += 3.0
             weighed.setdefault(word, (gain, loss))
         if not bracketed and not sorting:
