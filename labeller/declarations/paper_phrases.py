@@ -1,0 +1,99 @@
+"""The phrases that papers print, in one place and by language, so that a language is added here and nowhere else."""
+
+from collections.abc import Mapping
+
+# Never in here, in any language: "free from", a word for traces, a tick. "Not an ingredient" is all that a recipe can say.
+_ENGLISH = {
+    # allergens
+    "contains": "Contains",
+    "may_contain": "May contain",
+    "ask_about": "Please ask us about",
+    "not_known": "Not known: ask the kitchen",
+    "none_declared": "Not an ingredient",
+    "nothing_declared": "None of the allergens we must declare is in the recipe, going by our suppliers' papers.",
+    "which_is_not_known": "which one is not known",
+    "other_milk": "other milk",
+    "other_egg": "other egg",
+    "others_not_named": "others not named",
+    "other_than": "{group} other than {sources}",
+    "other_cereals": "cereals with gluten other than {sources}",
+    "same_equipment": "made on the same {equipment} as {others}",
+    "supplier_says": "the supplier of {things} says so",
+    "not_known_about": "Not known: ask the kitchen about",
+    "left_open_by": "because of {ingredients}",
+    # alcohol
+    "alcohol": "Alcohol",
+    "uncooked": "uncooked",
+    "heated": "heated",
+    "drink_in_part": "{drink}, {state}, in {parts}",
+    "drink_alone": "{drink}, {state}",
+    "about_in_portion": "about {grams} in the portion",
+    "about_in_100_g": "about {grams} in 100 g",
+    "up_to_in_portion": "up to {grams} in the portion",
+    "up_to_in_100_g": "up to {grams} in 100 g",
+    "strength": "{percent} % vol",
+    "more_not_known": "how strong {drinks} may be is not known, so there may be more",
+    "amount_not_known": "how much is not known",
+    "alcohol_none": "not in the recipe, going by our suppliers' papers",
+    "alcohol_ask": "Please ask us about alcohol",
+    "alcohol_not_known": "Not known: ask the kitchen about alcohol (because of {ingredients})",
+    "ferment": "a ferment can hold a little alcohol: {things}",
+    "alcohol_caution": "Contains alcohol: not for children, nor in pregnancy, in recovery, or with medicines that forbid it.",
+    "alcohol_cooking": "Cooking does not take all of it away.",
+    "alcohol_ask_caution": "If you must avoid alcohol, please ask us before you order.",
+    # claims
+    "suitable_for": "Suitable for {eaters}, going by our suppliers' papers",
+    # cautions
+    "guest_caution": (
+        "Please tell us of any allergy before you order. We handle all these foods in one kitchen and cannot rule out cross-contact; "
+        "what stands here is worked out from recipes and suppliers' papers, not analysed."
+    ),
+    "staff_caution": (
+        "Worked out from recipes and suppliers' papers, not analysed. All these foods are handled in one kitchen; cross-contact cannot "
+        "be ruled out. If in doubt, ask the kitchen."
+    ),
+    # keeping
+    "made_on": "Made on",
+    "opened_on": "Opened on",
+    "use_by": "Use by",
+    "best_before": "Best before",
+    "blank": "________",
+    "not_given": "not given in the book",
+    "not_after": "not after {day}, because of {part}",
+    "keep_chilled": "Keep chilled",
+    "keep_frozen": "Keep frozen",
+    "keep_ambient": "Keep at room temperature",
+    "keep_not_given": "Keep: ________ (not given in the book)",
+    "limited_by": "because of {part}, which keeps {keeps}",
+    # sale
+    "ingredients": "Ingredients",
+    "net_weight": "Net weight",
+    "net_volume": "Net volume",
+    "storage": "Storage",
+    "instructions": "Preparation",
+    "alc": "alc. {percent} % vol",
+    "alcohol_by_volume": "{percent} % alcohol by volume",
+}  # fmt: skip
+
+_PHRASES: dict[str, Mapping[str, str]] = {"en": _ENGLISH}
+
+
+def phrase(key: str, language: str = "en", **parts: str) -> str:
+    """Return a phrase of paper, its places filled.
+
+    Parameters
+    ----------
+    key : str
+        Name of the phrase.
+    language : str
+        Code of a language; a phrase that has not been written in it stands in English, never left out.
+    **parts : str
+        Words for the places in it.
+    """
+    template = _PHRASES.get(language, _ENGLISH).get(key) or _ENGLISH[key]
+    return template.format(**parts) if parts else template
+
+
+def phrases_on_file() -> dict[str, Mapping[str, str]]:
+    """Return every phrase by language, for tests and for those who add a language."""
+    return dict(_PHRASES)
