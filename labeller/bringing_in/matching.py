@@ -13,8 +13,10 @@ from labeller.allergens.profiles import profile_of
 from labeller.allergens.reader import read_statement
 from labeller.allergens.vocabulary import load_vocabulary
 from labeller.book.names_index import ShelfGood, load_shelf
-from labeller.composition.search import FoodHit, bare_words, no_row_fits, search_foods
-from labeller.composition.search_index import DONE, SORTING_HEADS, STOP, words_of
+from labeller.composition.kitchen_adjectives import doubts_of
+from labeller.composition.search import FoodHit, bare_words, no_row_fits, search_foods, spelt_words
+from labeller.composition.search_index import DONE, SORTING_HEADS, STOP, plain_words, words_of
+from labeller.composition.table import load_table
 from labeller.foundations.names import fold_text
 from labeller.foundations.plain import dataclass
 
@@ -47,6 +49,8 @@ class Candidate:
         What to look at before it is taken.
     fits : bool
         Whether it may be right at all; what does not fit is only shown after what does.
+    contradicts : bool
+        Whether the name speaks of an allergen this row would say is not in it: it is never offered.
     """
 
     shelf: str
@@ -57,6 +61,7 @@ class Candidate:
     why: str
     cautions: tuple[str, ...] = ()
     fits: bool = True
+    contradicts: bool = False
 
     def as_json(self) -> dict[str, Any]:
         """Return the candidate as JSON."""
@@ -131,7 +136,7 @@ def match_name(name: str, most: int = 9) -> Matching:
     """
     goods = _goods_named(name)
     nothing = no_row_fits(name)
-    if nothing is not None and not goods:
+    if nothing is not None and not any(good.sureness == _SHELF for good in goods):
         return Matching(name, (), f"{_WRITE_FROM_PACK} ({nothing.words}: {nothing.why})")
     named = _allergens_named(name)
     found: list[Candidate] = list(goods)
@@ -148,10 +153,10 @@ def match_name(name: str, most: int = 9) -> Matching:
             )
         found.append(candidate)
     found.sort(key=lambda one: (not one.fits, not one.shelf if one.sureness >= SURE_BAR else True, -one.sureness))
-    kept = tuple(found[:most])
+    kept = tuple([one for one in found if not one.contradicts][:most])
     if any(one.fits for one in kept):
         return Matching(name, kept)
-    return Matching(name, kept, _why_none(name, kept))
+    return Matching(name, kept, _why_none(name, tuple(found[:1])))
 
 
 def _why_none(name: str, near: tuple[Candidate, ...]) -> str:
@@ -166,10 +171,21 @@ def _goods_named(name: str) -> list[Candidate]:
     if (good := by_words.get(whole)) is not None:
         return [_of_good(good, _SHELF, "on the shelf by this name")]
     if bare and (good := by_words.get(bare)) is not None:
-        left = [word for word in words_of(name) if word not in bare.split()]
-        passed = f"; passed over: {', '.join(left)}" if left else ""
-        return [_of_good(good, _SHELF_BARE, f"on the shelf as '{good.name}'{passed}")]
+        if any(one.must for one in doubts_of(name, f"{good.name} {_row_name(good)}")):
+            return []
+        spelt, notes = spelt_words(name)
+        left = [word for word in plain_words(name) if words_of(word)[0] in set(spelt.split()) - set(bare.split())]
+        why = [f"on the shelf as '{good.name}'", *notes]
+        if left:
+            why.append(f"changes nothing: {', '.join(left)}")
+        return [_of_good(good, _SHELF_BARE, "; ".join(why))]
     return []
+
+
+def _row_name(good: ShelfGood) -> str:
+    table = load_table()
+    row = table.row_index(str(good.record.get("composition", "")))
+    return table.name(row) if row is not None else ""
 
 
 def _good_of_row(hit: FoodHit) -> ShelfGood | None:

@@ -137,15 +137,17 @@ def _proposed(index: SearchIndex) -> dict[str, str]:
     return {form: word for form, word in zip(index.vocabulary, index.spoken, strict=True) if word}
 
 
-def _spell(words: list[str], notes: list[str]) -> list[str]:
-    """Return the words with compounds joined or split and misspellings mended, saying so in ``notes``."""
+def _spell(words: list[str], notes: list[str]) -> tuple[list[str], bool]:
+    """Return the words with compounds joined or split and misspellings mended, saying so in ``notes``, and whether any is doubtful."""
     index, known, synonyms = _load_index()
     spoken = {part for phrase in synonyms for part in phrase.split()}
     spelt: list[str] = []
+    doubtful = False
     for word in words:
         synonym = synonyms.get(word)
         if synonym is not None and synonym.applies == "spelling":
             spelt.extend(words_of(synonym.means))
+            notes.append(f"'{synonym.word}' read as '{synonym.means}'")
         elif word in known or word in spoken or word in STOP:
             spelt.append(word)
         elif parts := _split_compound(word, known):
@@ -153,10 +155,12 @@ def _spell(words: list[str], notes: list[str]) -> list[str]:
         elif len(word) > 3 and (near := _near_word(word, [*_proposed(index), *spoken])) is not None:
             notes.append(f"'{word}' read as '{_proposed(index).get(near, near)}'")
             spelt.append(near)
+            doubtful = True
         else:
             notes.append(f"'{word}' is in no name")
             spelt.append(word)
-    return spelt
+            doubtful = True
+    return spelt, doubtful
 
 
 def _numbers(word: str, known: dict[str, int]) -> tuple[int, ...]:
@@ -166,8 +170,7 @@ def _numbers(word: str, known: dict[str, int]) -> tuple[int, ...]:
 def _understand(question: str) -> _Question:
     _, known, synonyms = _load_index()
     notes: list[str] = []
-    words = _spell(words_of(question), notes)
-    mended = bool(notes)
+    words, mended = _spell(words_of(question), notes)
     settled: list[str] = []
     meanings: list[str] = []
     passed_over = {word for word, synonym in synonyms.items() if not synonym.means}
@@ -252,6 +255,13 @@ def _understand(question: str) -> _Question:
 def bare_words(words: str) -> str:
     """Return the words of a question without those that change no row, in their compared form."""
     return _understand(words).bare
+
+
+def spelt_words(words: str) -> tuple[str, tuple[str, ...]]:
+    """Return the words of a question spelt as the table spells them, in their compared form, and what was read otherwise."""
+    notes: list[str] = []
+    spelt, _ = _spell(words_of(words), notes)
+    return " ".join(spelt), tuple(notes)
 
 
 def no_row_fits(words: str) -> NoRow | None:
