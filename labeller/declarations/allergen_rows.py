@@ -1,17 +1,23 @@
 """Allergen groups of one law in one batch: status, sources, reasons, what is not settled."""
 
-import math
+from __future__ import annotations
 
-from labeller.allergens.evidence import Evidence
+import math
+from typing import TYPE_CHECKING, Protocol
+
 from labeller.allergens.vocabulary import Vocabulary, load_vocabulary
-from labeller.declarations.rounding import over_limit
 from labeller.foundations.plain import dataclass, field
-from labeller.jurisdictions.in_force import LawInForce
-from labeller.jurisdictions.terms import AllergenGroup, Exemption
-from labeller.kitchen import constituents as c
-from labeller.kitchen.batch import Batch, Contact, Path
-from labeller.kitchen.evidence import Known
-from labeller.kitchen.larder import Larder
+
+if TYPE_CHECKING:  # an answer from the cache loads neither the kitchen nor the law
+    from collections.abc import Collection, Iterable, Mapping, Sequence
+
+    from labeller.allergens.evidence import Evidence, Finding
+    from labeller.jurisdictions.in_force import LawInForce
+    from labeller.jurisdictions.terms import AllergenGroup, Exemption
+    from labeller.kitchen.evidence import Known
+    from labeller.kitchen.larder import Larder
+
+Path = tuple[str, ...]
 
 CONTAINS, MAY_CONTAIN, UNCONFIRMED, NONE_DECLARED = "contains", "may contain", "unconfirmed", "none declared"
 
@@ -47,7 +53,7 @@ class AllergenRow:
 
 
 @dataclass(frozen=True, slots=True)
-class _View:
+class View:
     """What one ingredient means to one group."""
 
     contains: tuple[str, ...] = ()
@@ -56,22 +62,217 @@ class _View:
     exempt: tuple[tuple[str, Exemption], ...] = ()
 
 
+class Touch(Protocol):
+    """What may have passed from another batch over shared equipment: `labeller.kitchen.batch.Contact`, or the same from the cache."""
+
+    @property
+    def ingredient(self) -> int:
+        """The id of the ingredient it comes from."""
+
+    @property
+    def equipment(self) -> str:
+        """The machine it may have passed over."""
+
+    @property
+    def path(self) -> Path:
+        """The way from this batch over the equipment to it."""
+
+
+class Laid(Protocol):
+    """What lies on a plate, as far as groups of the law go: a batch of the kitchen, or the same from the cache."""
+
+    @property
+    def present(self) -> Mapping[int, Path]:
+        """Every ingredient whose allergens are in it, with the shortest way to it."""
+
+    @property
+    def weight_g(self) -> float:
+        """Weight. [g]"""
+
+    @property
+    def so2_mg(self) -> float:
+        """Total sulphur dioxide. [mg]"""
+
+    def touching(self, ingredients: Collection[int]) -> Iterable[Touch]:
+        """Return the contacts with some ingredients, in order."""
+
+
+def views_of(
+    groups: Iterable[AllergenGroup],
+    kind_of: Mapping[str, str],
+    contains: Iterable[tuple[str, Exemption | None]],
+    may_contain: Iterable[str],
+    left_open: Collection[str],
+) -> dict[str, View]:
+    """Return what one ingredient means to each group it concerns.
+
+    Parameters
+    ----------
+    contains : iterable of (str, Exemption or None)
+        Sources in it, with the freedom their derivation has under the law, if it has one.
+    may_contain : iterable of str
+        Sources that may be in it by the supplier's word.
+    left_open : collection of str
+        Sources that are not settled.
+    """
+    found: dict[str, View] = {}
+    for group in groups:
+        in_it: dict[str, None] = {}
+        may: dict[str, None] = {}
+        exempt: list[tuple[str, Exemption]] = []
+        open_ = False
+        for source, freed in contains:
+            if group.includes(source, kind_of.get(source, source)):
+                if freed is not None:
+                    exempt.append((source, freed))
+                else:
+                    in_it[source] = None
+            elif group.left_open_by(source):
+                open_ = True
+        for source in may_contain:
+            if group.includes(source, kind_of.get(source, source)) or group.left_open_by(source):
+                may[source] = None
+        for source in left_open:
+            if source not in in_it and group.includes(source, kind_of.get(source, source)):
+                open_ = True
+                break
+        if in_it or may or exempt or open_:
+            found[group.name] = View(
+                tuple(in_it), tuple(source for source in may if source not in in_it), open_, tuple(exempt)
+            )
+    return found
+
+
+class RowReader:
+    """Reads what lies on a plate by some groups of one law; where what each ingredient means to them comes from, others say."""
+
+    __slots__ = ()
+
+    @property
+    def wanted(self) -> tuple[AllergenGroup, ...]:
+        """The groups looked for, in the order of the law."""
+        raise NotImplementedError
+
+    @property
+    def limit(self) -> tuple[float, bool]:
+        """The concentration from which sulphites are declared [mg/kg], and whether the limit itself already counts."""
+        raise NotImplementedError
+
+    def view(self, place: int) -> dict[str, View]:
+        """Return what an ingredient means to each of the groups that it concerns."""
+        raise NotImplementedError
+
+    def sulphites_mg_per_kg(self, place: int) -> float | None:
+        """Return the figure of an ingredient, None where it has none. [mg/kg]"""
+        raise NotImplementedError
+
+    def concerned(self) -> Collection[int]:
+        """Return the ingredients that mean something to one of the groups."""
+        raise NotImplementedError
+
+    def rows(self, lines: Sequence[Laid]) -> tuple[AllergenRow, ...]:
+        """Return one row for every group looked for.
+
+        Parameters
+        ----------
+        lines : sequence
+            The lines of a plate, or one batch; their paths lead to each ingredient.
+        """
+        wanted = self.wanted
+        gathered = {group.name: _Gathered() for group in wanted}
+        sulphites = next((group.name for group in wanted if "sulphite" in group.kinds), "")
+        figured: list[Path] = []
+        concerned = self.concerned()
+        for line in lines:
+            for place, path in line.present.items():
+                if place not in concerned:
+                    continue
+                figure = self.sulphites_mg_per_kg(place)
+                if figure:
+                    figured.append(path)
+                for name, seen in self.view(place).items():
+                    if name == sulphites and figure is not None:
+                        continue  # a figure decides, whatever statements say
+                    gathered[name].take(seen, path)
+            for contact in line.touching(concerned):
+                figure = self.sulphites_mg_per_kg(contact.ingredient)
+                for name, seen in self.view(contact.ingredient).items():
+                    if name == sulphites and figure is not None:
+                        continue
+                    gathered[name].touch(seen, contact)
+                if sulphites and figure is not None and self._over(figure):
+                    # How much passes is not known; what stands above the limit itself is taken to pass.
+                    gathered[sulphites].may.append(MayContain(("sulphite",), contact.path, contact.equipment))
+        mg_per_kg = self._decide_sulphites(gathered[sulphites], figured, lines) if sulphites and figured else None
+        return tuple(
+            gathered[group.name].row(group, mg_per_kg if group.name == sulphites else None) for group in wanted
+        )
+
+    def _decide_sulphites(self, gathered: _Gathered, figured: list[Path], lines: Sequence[Laid]) -> float:
+        """Decide by quantity where every sulphited ingredient has a figure; one without makes it contain."""
+        weight = math.fsum(line.weight_g for line in lines)
+        total_mg = math.fsum(line.so2_mg for line in lines)
+        mg_per_kg = total_mg / weight * 1000.0 if weight > 0.0 else 0.0
+        if not gathered.contains and self._over(mg_per_kg):
+            gathered.contains["sulphite"] = None
+            gathered.because.extend(figured)
+        return mg_per_kg
+
+    def _over(self, mg_per_kg: float) -> bool:
+        from labeller.declarations.rounding import over_limit  # noqa: PLC0415 - decimals cost a start, and few questions need them
+
+        value, limit_counts = self.limit
+        return over_limit(mg_per_kg, value, limit_counts=limit_counts)
+
+
 @dataclass(slots=True)
-class GroupReader:
+class GroupReader(RowReader):
     """Reads evidence by the groups of one law; what each ingredient means to each group is worked out once."""
 
     law: LawInForce
     larder: Larder
     evidence: tuple[Known, ...]
     vocabulary: Vocabulary = field(default_factory=load_vocabulary)
-    _views: dict[int, dict[str, _View]] = field(default_factory=dict)
+    _views: dict[int, dict[str, View]] = field(default_factory=dict)
 
-    def view(self, place: int) -> dict[str, _View]:
+    @property
+    def wanted(self) -> tuple[AllergenGroup, ...]:
+        """The groups of the law, in its order."""
+        return self.law.groups
+
+    @property
+    def limit(self) -> tuple[float, bool]:
+        """The concentration from which sulphites are declared [mg/kg], and whether the limit itself already counts."""
+        limit = self.law.sulphite_limit
+        return limit.value, limit.limit_counts
+
+    def sulphites_mg_per_kg(self, place: int) -> float | None:
+        """Return the figure of an ingredient, None where it has none. [mg/kg]"""
+        return self.larder.entries[place].sulphites_mg_per_kg
+
+    def concerned(self) -> Collection[int]:
+        """Return every ingredient: one that means nothing to any group is rare among all groups of a law."""
+        return range(len(self.evidence))
+
+    def view(self, place: int) -> dict[str, View]:
         """Return what an ingredient means to each group it concerns."""
         known = self._views.get(place)
         if known is None:
-            known = self._views[place] = self._look(self.evidence[place])
+            evidence = self.evidence[place].evidence
+            known = self._views[place] = views_of(
+                self.wanted,
+                self.vocabulary.sources,
+                [(finding.source, self.freed(finding)) for finding in evidence.contains],
+                [finding.source for finding in evidence.may_contain],
+                self.left_open(evidence),
+            )
         return known
+
+    def freed(self, finding: Finding) -> Exemption | None:
+        """Return the freedom a finding's derivation has under this law, None where it must be declared."""
+        kind = self.vocabulary.sources.get(finding.source, finding.source)
+        found = self.law.exemption(finding.source, finding.derivation, kind)
+        return found if found is not None and not found.needs_proof else None
 
     def left_open(self, evidence: Evidence) -> frozenset[str]:
         """Return the sources not settled under this law: derivations of unknown make count where the law does not exempt them."""
@@ -85,93 +286,6 @@ class GroupReader:
             is None
         ]
         return evidence.unconfirmed.union(derived)
-
-    def _look(self, known: Known) -> dict[str, _View]:
-        found: dict[str, _View] = {}
-        kind_of = self.vocabulary.sources
-        evidence = known.evidence
-        left_open = self.left_open(evidence)
-        for group in self.law.groups:
-            contains: dict[str, None] = {}
-            may: dict[str, None] = {}
-            exempt: list[tuple[str, Exemption]] = []
-            open_ = False
-            for finding in evidence.contains:
-                kind = kind_of.get(finding.source, finding.source)
-                if group.includes(finding.source, kind):
-                    freed = self.law.exemption(finding.source, finding.derivation, kind)
-                    if freed is not None and not freed.needs_proof:
-                        exempt.append((finding.source, freed))
-                    else:
-                        contains[finding.source] = None
-                elif group.left_open_by(finding.source):
-                    open_ = True
-            for finding in evidence.may_contain:
-                kind = kind_of.get(finding.source, finding.source)
-                if group.includes(finding.source, kind) or group.left_open_by(finding.source):
-                    may[finding.source] = None
-            for source in left_open:
-                if source in contains:
-                    continue
-                kind = kind_of.get(source, source)
-                if group.includes(source, kind):
-                    open_ = True
-                    break
-            if contains or may or exempt or open_:
-                found[group.name] = _View(
-                    tuple(contains), tuple(source for source in may if source not in contains), open_, tuple(exempt)
-                )
-        return found
-
-    def rows(self, lines: list[Batch]) -> tuple[AllergenRow, ...]:
-        """Return one row for every group the law regulates.
-
-        Parameters
-        ----------
-        lines : list[Batch]
-            The lines of a plate, or one batch; their paths lead to each ingredient.
-        """
-        gathered = {group.name: _Gathered() for group in self.law.groups}
-        sulphites = next((group.name for group in self.law.groups if "sulphite" in group.kinds), "")
-        figured: list[Path] = []
-        entries = self.larder.entries
-        for batch in lines:
-            for place, path in batch.present.items():
-                figure = entries[place].sulphites_mg_per_kg
-                if figure:
-                    figured.append(path)
-                for name, seen in self.view(place).items():
-                    if name == sulphites and figure is not None:
-                        continue  # a figure decides, whatever statements say
-                    gathered[name].take(seen, path)
-            for contact in batch.contacts:
-                figure = entries[contact.ingredient].sulphites_mg_per_kg
-                for name, seen in self.view(contact.ingredient).items():
-                    if name == sulphites and figure is not None:
-                        continue
-                    gathered[name].touch(seen, contact)
-                if sulphites and figure is not None and self._over(figure):
-                    # How much passes is not known; what stands above the limit itself is taken to pass.
-                    gathered[sulphites].may.append(MayContain(("sulphite",), contact.path, contact.equipment))
-        mg_per_kg = self._decide_sulphites(gathered[sulphites], figured, lines) if sulphites and figured else None
-        return tuple(
-            gathered[group.name].row(group, mg_per_kg if group.name == sulphites else None)
-            for group in self.law.groups
-        )
-
-    def _decide_sulphites(self, gathered: "_Gathered", figured: list[Path], lines: list[Batch]) -> float:
-        """Decide by quantity where every sulphited ingredient has a figure; one without makes it contain."""
-        weight = math.fsum(batch.weight_g for batch in lines)
-        total_mg = math.fsum(float(batch.rows[:, c.SO2_MG].sum()) for batch in lines)
-        mg_per_kg = total_mg / weight * 1000.0 if weight > 0.0 else 0.0
-        if not gathered.contains and self._over(mg_per_kg):
-            gathered.contains["sulphite"] = None
-            gathered.because.extend(figured)
-        return mg_per_kg
-
-    def _over(self, mg_per_kg: float) -> bool:
-        limit = self.law.sulphite_limit
-        return over_limit(mg_per_kg, limit.value, limit_counts=limit.limit_counts)
 
 
 def by_length(path: Path) -> tuple[int, Path]:
@@ -187,7 +301,7 @@ class _Gathered:
     may: list[MayContain] = field(default_factory=list)
     exempt: list[tuple[Path, str, Exemption]] = field(default_factory=list)
 
-    def take(self, seen: _View, path: Path) -> None:
+    def take(self, seen: View, path: Path) -> None:
         if seen.contains:
             self.contains.update(dict.fromkeys(seen.contains))
             self.because.append(path)
@@ -197,7 +311,7 @@ class _Gathered:
             self.unconfirmed.append(path)
         self.exempt.extend((path, source, freed) for source, freed in seen.exempt)
 
-    def touch(self, seen: _View, contact: Contact) -> None:
+    def touch(self, seen: View, contact: Touch) -> None:
         if seen.contains:
             self.may.append(MayContain(seen.contains, contact.path, contact.equipment))
         if seen.unconfirmed:

@@ -1,6 +1,6 @@
 """A batch: what stands on the bench when a preparation is done, or what lies on a plate."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 import numpy as np
 
@@ -68,6 +68,15 @@ class Batch:
     def weight_g(self) -> float:
         """Weight. [g]"""
         return c.weight_g(self.rows)
+
+    @property
+    def so2_mg(self) -> float:
+        """Total sulphur dioxide. [mg]"""
+        return float(self.rows[:, c.SO2_MG].sum())
+
+    def touching(self, ingredients: Collection[int]) -> list[Contact]:
+        """Return the contacts with some ingredients, in order."""
+        return [contact for contact in self.contacts if contact.ingredient in ingredients]
 
     def scaled(self, factor: float) -> "Batch":
         """Return a share or a multiple of the batch."""
