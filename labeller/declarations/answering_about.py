@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from labeller.declarations.alcohol_facts import AlcoholFacts, Range, UnitCount, alcohol_facts, units_of
+from labeller.declarations.alcohol_facts import Range, UnitCount, alcohol_facts, units_of
 from labeller.declarations.allergen_rows import CONTAINS, NONE_DECLARED, UNCONFIRMED
 from labeller.declarations.answering_evidence import Finder, Found
 from labeller.declarations.answering_sentences import (
@@ -10,19 +10,34 @@ from labeller.declarations.answering_sentences import (
     ALLERGY_CAUTION,
     DO_NOT_KNOW,
     DOSE_CAUTION,
-    SMALL_GLASS_G,
     TELL_THE_KITCHEN,
     alcohol_sentence,
     allergen_sentence,
-    count_words,
-    may_words,
-    way_words,
+    asked_food,
+    compared,
+    may_message,
+    not_known_reason,
+    threshold,
+    way_message,
 )
 from labeller.declarations.answering_words import MORE_FIGURES, Asked, asked_about
 from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.figures import Missing
-from labeller.declarations.reasons import amount, spread
-from labeller.declarations.words import NUTRIENT_WORDS, STATUS_ON_PAPER, listed
+from labeller.declarations.speaking import (
+    BOOK_LANGUAGE,
+    AskedFood,
+    Count,
+    Figure,
+    Foods,
+    Message,
+    Names,
+    Spread,
+    Ways,
+    said,
+    speak,
+    speak_all,
+)
+from labeller.declarations.words import NUTRIENT_WORDS
 from labeller.foundations.plain import dataclass
 from labeller.jurisdictions.packs import load_jurisdiction
 from labeller.kitchen import constituents as c
@@ -37,6 +52,8 @@ _MOST_REASONS = 12
 class Answer:
     """An answer about one dish.
 
+    ``said``, ``why``, ``can_do`` and ``warning`` are sentences of the catalogue, to be spoken in any of its languages; ``thing`` is what
+    was asked.
     ``optional`` are the parts that bring it and can be left off, ``swap`` what can stand in place of a part that brings it; ``clears``
     is true where doing all of that leaves a plate without it. ``amount`` is of one portion, in the unit of the figure.
     """
@@ -44,16 +61,33 @@ class Answer:
     dish: str
     about: str
     status: str
-    sentence: str
+    said: tuple[Message, ...]
     because: tuple[Path, ...]
     unconfirmed: tuple[Path, ...]
     optional: tuple[str, ...]
     swap: tuple[str, ...]
-    reasons: tuple[str, ...]
-    done: tuple[str, ...]
-    caution: str
+    why: tuple[tuple[Message, ...], ...]
+    can_do: tuple[Message, ...]
+    warning: Message
+    thing: AskedFood | Message
     ethanol_g: Range | None = None
     amount: float | None = None
+
+    def sentence(self, language: str = BOOK_LANGUAGE) -> str:
+        """Return what to read out."""
+        return speak_all(self.said, language)
+
+    def reasons(self, language: str = BOOK_LANGUAGE) -> list[str]:
+        """Return the reasons behind it, each once."""
+        return list(dict.fromkeys(speak_all(one, language) for one in self.why))
+
+    def done(self, language: str = BOOK_LANGUAGE) -> list[str]:
+        """Return what can be done about it."""
+        return [speak(one, language) for one in self.can_do]
+
+    def caution(self, language: str = BOOK_LANGUAGE) -> str:
+        """Return the caution that fits."""
+        return speak(self.warning, language)
 
     @property
     def vouched(self) -> bool:
@@ -66,7 +100,7 @@ class Answer:
             "dish": self.dish,
             "about": self.about,
             "status": self.status,
-            "sentence": self.sentence,
+            "sentence": self.sentence(),
             "because": [list(path) for path in self.because],
             "unconfirmed": [list(path) for path in self.unconfirmed],
             "optional": list(self.optional),
@@ -99,12 +133,12 @@ def answer_about(declarer: Declarer, dish: str, word: str) -> Answer:
     optional, swap, done = _what_to_do(finder, plate, found)
     if asked.kind == "alcohol":
         return _alcohol(declarer, dish, asked, found, plate, (optional, swap, done))
-    reasons = [f"{way_words(path)}." for path in found.because[:_MOST_REASONS] if found.status == CONTAINS]
-    reasons.extend(f"{may_words(one)}." for one in found.may[:_MOST_REASONS])
+    reasons = [(way_message(path),) for path in found.because[:_MOST_REASONS] if found.status == CONTAINS]
+    reasons.extend((may_message(one),) for one in found.may[:_MOST_REASONS])
     reasons.extend(_open_reasons(found.unconfirmed))
     if asked.groups == ("nuts",):  # who says nuts may mean peanuts too
         reasons.extend(
-            f"Peanut is asked about apart; in this dish: {STATUS_ON_PAPER[row.status].lower()}."
+            (said(f"reason, peanut {row.status}"),)
             for row in declarer.groups.rows(lines)
             if row.group.name == "peanut"
         )
@@ -117,9 +151,10 @@ def answer_about(declarer: Declarer, dish: str, word: str) -> Answer:
         found.unconfirmed,
         optional,
         swap,
-        tuple(dict.fromkeys(reasons)),
+        tuple(reasons),
         done,
         ALLERGY_CAUTION,
+        asked_food(asked),
     )
 
 
@@ -131,17 +166,17 @@ def line_name(line: PlateLine) -> str:
     return target.given or target.entry
 
 
-def _open_reasons(unconfirmed: tuple[Path, ...]) -> list[str]:
-    return [f"Not known: {' > '.join(path)}." for path in unconfirmed[:_MOST_REASONS]]
+def _open_reasons(unconfirmed: tuple[Path, ...]) -> list[tuple[Message, ...]]:
+    return [not_known_reason(path) for path in unconfirmed[:_MOST_REASONS]]
 
 
 def _what_to_do(
     finder: Finder, plate: Plate, found: Found
-) -> tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]]:
+) -> tuple[tuple[str, ...], tuple[str, ...], tuple[Message, ...]]:
     """Return what can be left off, what can be swapped in, and both in sentences; each line is judged on its own."""
     optional: list[str] = []
     swap: list[str] = []
-    done: list[str] = []
+    done: list[Message] = []
     if found.status == NONE_DECLARED:
         return (), (), ()
     left: list[Batch] = []
@@ -152,10 +187,10 @@ def _what_to_do(
         clean = [one for one in line.swaps if finder.found([one.batch]).status == NONE_DECLARED]
         if line.line.optional:
             optional.append(line_name(line))
-            done.append(f"Leave off the {line_name(line)}.")
+            done.append(said("done, leave off", part=line_name(line)))
         for one in clean:
             swap.append(line_name(one))
-            done.append(f"Serve {line_name(one)} in place of the {line_name(line)}{_brings(finder, line, one)}.")
+            done.append(_serve_in_place(finder, line, one))
         if clean and not line.line.optional:
             left.append(clean[0].batch)
         elif not line.line.optional:
@@ -163,25 +198,28 @@ def _what_to_do(
     if done:
         after = finder.found(left)
         if not left:
-            done.append("Then nothing is left on the plate.")
+            done.append(said("done, nothing left"))
         elif after.status == NONE_DECLARED:
-            done.append("With that done it is not in the recipe, going by our suppliers' papers.")
+            done.append(said("done, cleared"))
         else:
             rest = after.because or after.unconfirmed
-            done.append(f"That is not enough because of: {listed(list(dict.fromkeys(path[0] for path in rest))[:6])}.")
+            done.append(said("done, not enough", names=Names(tuple(dict.fromkeys(path[0] for path in rest))[:6])))
     return tuple(dict.fromkeys(optional)), tuple(dict.fromkeys(swap)), tuple(done)
 
 
-def _brings(finder: Finder, line: PlateLine, other: PlateLine) -> str:
-    """Say which groups of the law a swap brings in that the line did not."""
+def _serve_in_place(finder: Finder, line: PlateLine, other: PlateLine) -> Message:
+    """Return a swap, with the groups of the law it brings in that the line did not."""
     groups = finder.declarer.groups
     before = {row.group.name: row.status for row in groups.rows([line.batch])}
-    gained = [
+    gained = tuple(
         row.group.name
         for row in groups.rows([other.batch])
         if row.status != NONE_DECLARED and before[row.group.name] == NONE_DECLARED
-    ]
-    return f" (it brings {listed(gained)}, or may)" if gained else ""
+    )
+    part, instead = line_name(line), line_name(other)
+    if gained:
+        return said("done, serve in place, brings", part=part, other=instead, groups=Foods(gained))
+    return said("done, serve in place", part=part, other=instead)
 
 
 def unit_of(declarer: Declarer, grams: Range) -> UnitCount | None:
@@ -199,7 +237,7 @@ def _alcohol(
     asked: Asked,
     found: Found,
     plate: Plate,
-    done: tuple[tuple[str, ...], tuple[str, ...], tuple[str, ...]],
+    done: tuple[tuple[str, ...], tuple[str, ...], tuple[Message, ...]],
 ) -> Answer:
     declaration = declarer.dish(dish)
     liquid = declarer.workings.larder.liquid
@@ -222,20 +260,21 @@ def _alcohol(
         unmeasured=tuple(dict.fromkeys(one.path[-1] for one in sources if one.high_g <= 0.0)),
     )
     reasons = [
-        f"{way_words(one.path)}: {'went through heat' if one.heated else 'not heated'}, "
-        f"{spread(one.low_g, one.ethanol_g, one.high_g)} of alcohol in the portion."
+        (
+            way_message(one.path),
+            said(
+                "reason, alcohol heated" if one.heated else "reason, alcohol uncooked",
+                grams=Spread(one.low_g, one.ethanol_g, one.high_g),
+            ),
+        )
         for one in sources[:_MOST_REASONS]
     ]
+    more: list[tuple[Message, ...]] = []
     if found.status == CONTAINS and facts.ethanol_g[2] > 0.0:
-        reasons.append(_compared(facts, unit))
-        reasons.extend(
-            f"Law ({one.jurisdiction}): {one.words}: {one.as_text()}; by what the whole portion holds."
-            for one in facts.thresholds
-        )
-    reasons.extend(
-        f"A ferment can hold a little alcohol: {' > '.join(path)} ({words})." for path, words in found.ferments
-    )
-    reasons.extend(_open_reasons(found.unconfirmed))
+        more.append((compared(facts, unit),))
+        more.extend(threshold(one) for one in facts.thresholds)
+    more.extend((said("reason, ferment", way=Ways((path,)), words=words),) for path, words in found.ferments)
+    more.extend(_open_reasons(found.unconfirmed))
     return Answer(
         dish,
         asked.word,
@@ -244,9 +283,10 @@ def _alcohol(
         found.because,
         found.unconfirmed,
         *done[:2],
-        tuple(dict.fromkeys(reasons)),
+        (*reasons, *more),
         done[2],
         ALCOHOL_CAUTION,
+        asked_food(asked),
         ethanol_g=facts.ethanol_g,
     )
 
@@ -258,50 +298,44 @@ def _strength(batch: Batch, liquid: tuple[bool, ...]) -> float:
     return alcohol_facts(batch, liquid, []).by_volume_percent[1]
 
 
-def _compared(facts: AlcoholFacts, unit: UnitCount | None) -> str:
-    glass = count_words(facts.ethanol_g[1] / SMALL_GLASS_G, "small glass of wine")
-    units = ""
-    if unit is not None:
-        low, estimate, high = unit.counts
-        units = f", {estimate:.2g} {unit.name}s ({low:.2g} to {high:.2g}) of {unit.grams:g} g"
-    return f"In the portion: {spread(*facts.ethanol_g)} of alcohol{units}; {glass} (125 ml at 12 % vol)."
-
-
 def _nutrient(declarer: Declarer, dish: str, asked: Asked) -> Answer:
     """Answer with an amount of one portion; where an ingredient has no figure, what is known is a floor."""
     declaration = declarer.dish(dish)
     key = asked.key
-    words, unit = NUTRIENT_WORDS.get(key, ("", key.rsplit("_", 1)[-1]))
-    name = (words or "Energy").removeprefix("of which ").lower()
+    unit = NUTRIENT_WORDS[key][1] if key in NUTRIENT_WORDS else key.rsplit("_", 1)[-1]
+    name = said(f"nutrient: {'energy_kj' if key == 'energy_kcal' else key}")
     value = _value(declarer, declaration.batch, key)
     gaps = _gaps(declarer, declaration, key)
     gone = {one.ingredient for one in gaps}
     names = declarer.workings.larder.names
     paths = tuple(path for place, path in declaration.batch.present.items() if names[place] in gone)
-    kcal = f" ({amount(declaration.figures.sums['energy_kcal'], 'kcal')})" if key == "energy_kj" else ""
-    said = f"{amount(value, unit)}{kcal} of {name} in the portion"
-    reasons: tuple[str, ...] = ()
+    figure: Figure | Message = Figure(value, unit)
+    if key == "energy_kj":
+        figure = said("energy in both units", kj=figure, kcal=Figure(declaration.figures.sums["energy_kcal"], "kcal"))
+    reasons: tuple[tuple[Message, ...], ...] = ()
+    sentences: tuple[Message, ...]
     if gaps:
-        lacking = listed([one.ingredient for one in gaps[:6]])
         status = UNCONFIRMED
-        sentence = f"{DO_NOT_KNOW} At least {said}: there is no figure for {lacking}."
+        lacking = Names(tuple(one.ingredient for one in gaps[:6]))
+        sentences = (DO_NOT_KNOW, said("nutrient, at least", amount=figure, nutrient=name, names=lacking))
         reasons = tuple(
-            f"No figure for {one.ingredient}, {one.share:.1%} of what goes in." for one in gaps[:_MOST_REASONS]
+            (said("reason, no figure", ingredient=one.ingredient, share=Count(f"{100.0 * one.share:.1f}")),)
+            for one in gaps[:_MOST_REASONS]
         )
     elif value > 0.0:
-        status, sentence = CONTAINS, f"About {said}, with the optional parts on."
+        status, sentences = CONTAINS, (said("nutrient, about", amount=figure, nutrient=name),)
     else:
-        status, sentence = NONE_DECLARED, f"No {name} by the figures we have. {TELL_THE_KITCHEN}"
+        status, sentences = NONE_DECLARED, (said("nutrient, none", nutrient=name), TELL_THE_KITCHEN)
     plate = declarer.workings.plates[dish]
     optional = tuple(line_name(line) for line in plate.lines if line.line.optional and _holds(declarer, line, key))
     swap = tuple(line_name(one) for line in plate.lines for one in line.swaps if _holds(declarer, line, key))
     done = tuple(
-        f"Without the {line_name(line)}: {amount(_value(declarer, line.batch, key), unit)} less."
+        said("done, less", part=line_name(line), amount=Figure(_value(declarer, line.batch, key), unit))
         for line in plate.lines
         if line.line.optional and _holds(declarer, line, key)
     )
     return Answer(
-        dish, asked.word, status, sentence, (), paths, optional, swap, reasons, done, DOSE_CAUTION, amount=value
+        dish, asked.word, status, sentences, (), paths, optional, swap, reasons, done, DOSE_CAUTION, name, amount=value
     )
 
 

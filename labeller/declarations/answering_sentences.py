@@ -1,35 +1,39 @@
-"""The sentences read out at the table, the reasons behind them, and the caution that fits."""
+"""The sentences of an answer, as keys of the catalogue with their values: what is said, the reasons behind it, the caution that fits."""
 
-from labeller.declarations.alcohol_facts import AlcoholFacts, UnitCount
+from labeller.declarations.alcohol_facts import AlcoholFacts, ThresholdSide, UnitCount
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, MayContain
 from labeller.declarations.answering_evidence import Found
 from labeller.declarations.answering_words import Asked
-from labeller.declarations.words import GROUP_NAMES, listed
-from labeller.foundations.names import fold_text
+from labeller.declarations.speaking import (
+    AskedFood,
+    Count,
+    Foods,
+    Groups,
+    Message,
+    Names,
+    Spread,
+    Verbatim,
+    Ways,
+    phrase,
+    said,
+)
 from labeller.kitchen.batch import Path
 
-DO_NOT_KNOW = "We do not know. Ask the kitchen before you serve it."
-TELL_THE_KITCHEN = "Still tell the kitchen."
-NO_CERTIFICATE = "This is what the papers say, not a certificate."
-ALLERGY_CAUTION = "Tell the kitchen of any allergy with the order: all these foods are handled in one kitchen."
-ALCOHOL_CAUTION = (
-    "In pregnancy the safest is no alcohol at all. Not for children. Take care in recovery, and with medicines that forbid alcohol; "
-    "some faiths avoid it in any amount."
-)
-DOSE_CAUTION = "Worked out from recipes: an estimate, not an analysis. Who doses on it should weigh the portion."
+DO_NOT_KNOW = said("do not know")
+TELL_THE_KITCHEN = said("tell the kitchen")
+NO_CERTIFICATE = said("no certificate")
+ALLERGY_CAUTION = said("caution, allergy")
+ALCOHOL_CAUTION = said("caution, alcohol")
+DOSE_CAUTION = said("caution, dose")
 # Strengths of kinds of drink: spirits from 37.5 % vol and liqueurs from 15 % vol, Regulation (EU) 2019/787, Annex I, categories 20
 # (gin) and 33 (liqueur); wine from 8.5 % vol, Regulation (EU) No 1308/2013, Annex VII, Part II, 1 (b); above 1.2 % vol a drink
 # states its strength, Regulation (EU) No 1169/2011, Article 9(1)(k). The first two regulations are cited from memory.
-DRINK_STRENGTHS = (
-    (37.5, "as strong as a spirit"),
-    (15.0, "as strong as a liqueur"),
-    (8.5, "as strong as wine"),
-    (1.2, "as strong as beer"),
-    (0.0, "weaker than beer"),
-)
+DRINK_STRENGTHS = ((37.5, "spirit"), (15.0, "liqueur"), (8.5, "wine"), (1.2, "beer"), (0.0, "below beer"))
 # A small glass: 125 ml, Weights and Measures (Intoxicating Liquor) Order 1988, Schedule; wine of 12 % vol is common practice, no
 # source, and so is the order cited, from memory; density of ethanol at 20 C 0.78924 g/ml, OIML R 22 (1975).
 SMALL_GLASS_G = 125.0 * 0.12 * 0.78924
+SMALL_GLASS = "small glass of wine"
+_COUNTED = ("UK unit", "standard drink", SMALL_GLASS)
 _FRACTIONS = (
     (0.1, "a tenth"), (0.125, "an eighth"), (0.2, "a fifth"), (0.25, "a quarter"), (1 / 3, "a third"), (0.5, "half"), (2 / 3, "two thirds"),
     (0.75, "three quarters"), (1.0, "one"), (1.25, "one and a quarter"), (1.5, "one and a half"), (1.75, "one and three quarters"),
@@ -37,97 +41,118 @@ _FRACTIONS = (
 )  # fmt: skip
 
 
+def strength_message(percent_vol: float) -> Message:
+    """Return which kind of drink a strength is like. [% vol]"""
+    return said(f"strength: {next(kind for least, kind in DRINK_STRENGTHS if percent_vol >= least)}")
+
+
 def strength_words(percent_vol: float) -> str:
-    """Say which kind of drink a strength is like. [% vol]"""
-    return next(words for least, words in DRINK_STRENGTHS if percent_vol >= least)
+    """Say in English which kind of drink a strength is like. [% vol]"""
+    return phrase(strength_message(percent_vol))
 
 
-def count_words(count: float, one: str) -> str:
-    """Say how many of something there are, in a plain fraction: 'about two thirds of a UK unit'.
+def count_message(count: float, one: str) -> Message:
+    """Return how many of something there are, in a plain fraction: 'about two thirds of a UK unit'.
 
     Notes
     -----
     The nearest fraction in proportion is taken.
     """
+    values: dict[str, object] = {}
+    if one not in _COUNTED:  # a unit of a law added later: by its own name
+        values["unit"], one = Verbatim(one), "other unit"
     if count < 0.05:
-        return f"less than a twentieth of a {one}"
-    if count < 0.09:
-        return f"less than a tenth of a {one}"
-    if count > 3.25:
-        return f"about {count:.0f} {one}s"
-    value, words = min(_FRACTIONS, key=lambda pair: abs(pair[0] - count) / pair[0])
-    if value < 1.0:
-        return f"about half a {one}" if words == "half" else f"about {words} of a {one}"
-    return f"about {words} {one}" if value == 1.0 else f"about {words} {one}s"
+        key = "below a twentieth"
+    elif count < 0.09:
+        key = "below a tenth"
+    elif count > 3.25:
+        key = "many"
+        values["count"] = Count(f"{count:.0f}")
+    else:
+        _, key = min(_FRACTIONS, key=lambda pair: abs(pair[0] - count) / pair[0])
+    return said(f"count: {key}, {one}", **values)
+
+
+def count_words(count: float, one: str) -> str:
+    """Say in English how many of something there are, in a plain fraction."""
+    return phrase(count_message(count, one))
+
+
+def way_message(path: Path) -> Message:
+    """Return a way through the recipe: 'The hazelnut praline is made with hazelnuts.'"""
+    if len(path) == 1:
+        return said("reason, on the plate", part=path[0])
+    if len(path) == 2:
+        return said("reason, made with", part=path[0], ingredient=path[-1])
+    return said("reason, made with, by way of", part=path[0], ingredient=path[-1], through=Names(tuple(path[1:-1])))
 
 
 def way_words(path: Path) -> str:
-    """Say a way through the recipe: 'the hazelnut praline is made with hazelnuts'."""
-    verb = is_or_are(path[0])
-    if len(path) == 1:
-        return f"{path[0]} {verb} on the plate"
-    through = f", by way of {listed(list(path[1:-1]))}" if len(path) > 2 else ""
-    return f"the {path[0]} {verb} made with {path[-1]}{through}"
+    """Say a way through the recipe in English, inside a sentence: 'the hazelnut praline is made with hazelnuts'."""
+    return _clause(way_message(path))
+
+
+def may_message(one: MayContain, lead: str = "reason, may") -> Message:
+    """Return why something may be in it: the supplier's word, or shared equipment; ``lead`` begins the key."""
+    sources = Foods(one.sources, "or")
+    if one.why == "specification":
+        return said(f"{lead}, supplier", ingredient=one.path[-1], sources=sources)
+    at = one.path.index(one.why) if one.why in one.path else len(one.path) - 2
+    other = one.path[min(at + 1, len(one.path) - 1)]
+    return said(f"{lead}, equipment", part=one.path[0], machine=one.why, other=other, sources=sources)
 
 
 def may_words(one: MayContain) -> str:
-    """Say why something may be in it: the supplier's word, or shared equipment."""
-    what = listed(list(one.sources), "or")
-    if one.why == "specification":
-        return f"the supplier of {one.path[-1]} says it may contain {what}"
-    at = one.path.index(one.why) if one.why in one.path else len(one.path) - 2
-    mine, other = one.path[0], one.path[min(at + 1, len(one.path) - 1)]
-    return f"the {mine} {is_or_are(mine)} made on the same {one.why} as the {other}, which {_holds(other)} {what}"
+    """Say in English why something may be in it, inside a sentence."""
+    return _clause(may_message(one))
 
 
-def is_or_are(name: str) -> str:
-    """Return the verb that goes with a name."""
-    return "are" if _plural(name) else "is"
+def _clause(message: Message) -> str:
+    text = phrase(message).removesuffix(".")
+    return f"the {text[4:]}" if text.startswith("The ") else text
 
 
-def _holds(name: str) -> str:
-    return "hold" if _plural(name) else "holds"
+def asked_food(asked: Asked) -> AskedFood:
+    """Return the thing asked about, for a heading."""
+    if asked.kind == "alcohol":
+        return AskedFood(asked.word, ("alcohol",))
+    # A word narrower than its source is not called by it: who asks for lemon did not ask for citrus.
+    single = tuple(asked.sources) if len(asked.sources) == 1 and not asked.narrow else ()
+    return AskedFood(asked.word, asked.groups or single)
 
 
-def _plural(name: str) -> bool:
-    last = fold_text(name).split("(")[0].split()[-1:] or [""]
-    return last[0].endswith("s") and not last[0].endswith(("ss", "us", "is"))
-
-
-def thing_words(asked: Asked) -> str:
-    """Name the thing asked about, as a sentence says it; a group of the law with its examples at the table."""
-    if asked.eating:
-        return f"what a {asked.eating} does not eat"
-    if asked.kind == "group":
-        return listed([_first_down(GROUP_NAMES.get(name, name)) for name in asked.groups], "or")
-    return asked.word
-
-
-def allergen_sentence(asked: Asked, found: Found) -> str:
+def allergen_sentence(asked: Asked, found: Found) -> tuple[Message, ...]:
     """Return what to read out for a group, a source, an ingredient word or a way of eating."""
-    thing, sources = (
-        thing_words(asked),
-        [one for one in dict.fromkeys(found.sources) if one != asked.word],
-    )
-    unknown = _unknown(found)
+    unknown = unknown_for(found)
     if found.status == CONTAINS:
-        named = f" ({listed(sources)})" if sources else ""
-        answer = f"No, not {asked.eating}" if asked.eating else "Yes"
-        return f"{answer}: {way_words(found.because[0])}{named}.{unknown}" if found.because else f"{answer}.{unknown}"
+        return (_yes(asked, found), *unknown)
     if found.status == MAY_CONTAIN:
-        first = f"{DO_NOT_KNOW} " if found.unconfirmed else ""
-        reason = may_words(found.may[0]) if found.may else _names(found.because)
-        return f"{first}It is not in the recipe, but {reason}.{unknown}"
+        may = may_message(found.may[0], "may") if found.may else _may_be_in(found)
+        return (*((DO_NOT_KNOW,) if found.unconfirmed else ()), may, *unknown)
     if found.status == NONE_DECLARED:
         if asked.eating:
-            return (
-                f"Nothing that a {asked.eating} does not eat is in the recipe, going by our suppliers' papers. "
-                f"{NO_CERTIFICATE} {TELL_THE_KITCHEN}"
-            )
+            return said(f"none, {asked.eating}"), NO_CERTIFICATE, TELL_THE_KITCHEN
         if len(asked.groups) > 1:
-            return f"Neither {thing.replace(' or ', ' nor ')} are in the recipe, going by our suppliers' papers. {TELL_THE_KITCHEN}"
-        return f"{_first_up(thing)} {is_or_are(thing)} not in the recipe, going by our suppliers' papers. {TELL_THE_KITCHEN}"
-    return f"{DO_NOT_KNOW}{unknown}"
+            return said("none, several things", things=Groups(asked.groups, "nor")), TELL_THE_KITCHEN
+        thing = Groups(asked.groups) if asked.groups else asked_food(asked)
+        return said("none, one thing", thing=thing), TELL_THE_KITCHEN
+    return (DO_NOT_KNOW, *unknown)
+
+
+def _yes(asked: Asked, found: Found) -> Message:
+    lead = f"not {asked.eating}" if asked.eating else "yes"
+    if not found.because:
+        return said(f"{lead}, nothing more")
+    path = found.because[0]
+    sources = tuple(one for one in dict.fromkeys(found.sources) if not (asked.eating and one == asked.word))
+    foods = Foods(sources, asked=asked.word)
+    if len(path) == 1:
+        return said(f"{lead}, on the plate", part=path[0], sources=foods)
+    return said(f"{lead}, made with", part=path[0], ingredient=path[-1], sources=foods)
+
+
+def _may_be_in(found: Found) -> Message:
+    return said("may, nothing more", names=Names(tuple(dict.fromkeys(path[-1] for path in found.because)), "or"))
 
 
 def alcohol_sentence(
@@ -139,7 +164,7 @@ def alcohol_sentence(
     facts: AlcoholFacts,
     unit: UnitCount | None,
     unmeasured: tuple[str, ...] = (),
-) -> str:
+) -> tuple[Message, ...]:
     """Return what to read out when alcohol is asked about: what, how strong, how much.
 
     Parameters
@@ -155,43 +180,79 @@ def alcohol_sentence(
     unmeasured : tuple of str
         Alcoholic ingredients whose papers do not say how strong they are.
     """
-    unknown = _unknown(found)
+    unknown = unknown_for(found)
     if found.status == CONTAINS:
-        state = "Heated" if heated else "Uncooked"
         if facts.ethanol_g[2] <= 0.0:
-            named = listed(list(unmeasured))
-            return f"Yes. {_first_up(named)} {is_or_are(named)} in it; the papers do not say how strong.{unknown}"
+            return (said("alcohol, strength unknown", names=Names(unmeasured)), *unknown)
         amount = (
-            count_words(unit.counts[1], unit.name)
+            count_message(unit.counts[1], unit.name)
             if unit is not None
-            else count_words(facts.ethanol_g[1] / SMALL_GLASS_G, "small glass of wine")
+            else count_message(facts.ethanol_g[1] / SMALL_GLASS_G, SMALL_GLASS)
         )
-        more = f" There is also {listed(list(drinks[1:]))} in it." if len(drinks) > 1 else ""
+        key = "alcohol, heated" if heated else "alcohol, uncooked"
+        sentences = [said(key, drink=drinks[0], strength=strength_message(percent_vol), amount=amount)]
+        if len(drinks) > 1:
+            sentences.append(said("alcohol, also", names=Names(drinks[1:])))
         if unmeasured:
-            more += f" The papers do not say how strong {listed(list(unmeasured))} {is_or_are(unmeasured[-1])}, so there may be more."
-        return f"Yes. {state} {drinks[0]}, {strength_words(percent_vol)}, {amount} in the portion.{more}{unknown}"
+            sentences.append(said("alcohol, may be more", names=Names(unmeasured)))
+        return (*sentences, *unknown)
     if found.status == NONE_DECLARED:
-        ferment = ""
-        if found.ferments:
-            names = listed(list(dict.fromkeys(path[-1] for path, _ in found.ferments)))
-            ferment = f" A ferment can hold a little: {names}."
-        return f"Alcohol is not in the recipe, going by our suppliers' papers.{ferment} {TELL_THE_KITCHEN}"
-    return f"{DO_NOT_KNOW}{unknown}"
+        ferments = tuple(dict.fromkeys(path[-1] for path, _ in found.ferments))
+        ferment = (said("alcohol, ferment", names=Names(ferments)),) if ferments else ()
+        return (said("alcohol, none"), *ferment, TELL_THE_KITCHEN)
+    return (DO_NOT_KNOW, *unknown)
 
 
-def _names(paths: tuple[Path, ...]) -> str:
-    names = list(dict.fromkeys(path[-1] for path in paths))
-    return listed(names) if len(names) <= 4 else f"{', '.join(names[:4])} and {len(names) - 4} more"
+def compared(facts: AlcoholFacts, unit: UnitCount | None) -> Message:
+    """Return the alcohol of the portion beside the unit of the law and a small glass of wine."""
+    grams = Spread(*facts.ethanol_g)
+    glass = count_message(facts.ethanol_g[1] / SMALL_GLASS_G, SMALL_GLASS)
+    if unit is None:
+        return said("reason, alcohol compared", grams=grams, glass=glass)
+    known = unit.name in _COUNTED
+    units = said(f"units: {unit.name}") if known else said("units: other unit", unit=Verbatim(unit.name))
+    low, estimate, high = (Count(f"{one:.2g}") for one in unit.counts)
+    return said(
+        "reason, alcohol compared, with units",
+        grams=grams,
+        units=units,
+        count=estimate,
+        low=low,
+        high=high,
+        size=Count(f"{unit.grams:g} g"),
+        glass=glass,
+    )
 
 
-def _unknown(found: Found) -> str:
-    """Say what leaves it open; empty where nothing does."""
-    return f" Not known for {_names(found.unconfirmed)}." if found.unconfirmed else ""
+def threshold(one: ThresholdSide) -> tuple[Message, Message]:
+    """Return a threshold of law, and on which side of it the whole portion is."""
+    met = {
+        (True, True): "met",
+        (False, False): "not met",
+        (True, False): "met by the estimate only",
+        (False, True): "met by the high end only",
+    }
+    return (
+        said(
+            f"reason, law {one.bound}",
+            law=Verbatim(one.jurisdiction),
+            words=one.words,
+            percent=Count(f"{one.percent_vol:g}"),
+        ),
+        said(f"reason, law {met[one.estimate, one.high]}"),
+    )
 
 
-def _first_down(text: str) -> str:
-    return f"{text[:1].lower()}{text[1:]}"
+def not_known_reason(path: Path) -> tuple[Message, ...]:
+    """Return what leaves an answer open, as a reason."""
+    return (said("reason, not known", way=Ways((path,))),)
 
 
-def _first_up(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"
+def unknown_for(found: Found) -> tuple[Message, ...]:
+    """Return what leaves it open; empty where nothing does."""
+    names = tuple(dict.fromkeys(path[-1] for path in found.unconfirmed))
+    if not names:
+        return ()
+    if len(names) <= 4:
+        return (said("not known for", names=Names(names)),)
+    return (said("not known for, and more", names=Names(names[:4], ""), more=Count(str(len(names) - 4))),)

@@ -5,9 +5,11 @@ from typing import Any
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, UNCONFIRMED
 from labeller.declarations.answering_about import line_name
 from labeller.declarations.answering_evidence import RANK, Finder
+from labeller.declarations.answering_sentences import asked_food
 from labeller.declarations.answering_words import UnknownAboutError, asked_about
 from labeller.declarations.declaring import Declarer
 from labeller.declarations.rounding import over_limit
+from labeller.declarations.speaking import AskedFood, Message, said
 from labeller.foundations.plain import dataclass
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Path
@@ -28,11 +30,11 @@ class Change:
         """What stands on the plate after the change."""
         return self.put_in.batch if self.put_in is not None else None
 
-    def as_text(self) -> str:
-        """Say the change."""
+    def as_message(self) -> Message:
+        """Return the change as a phrase."""
         if self.put_in is None:
-            return f"leave off {line_name(self.line)}"
-        return f"{line_name(self.put_in)} in place of {line_name(self.line)}"
+            return said("change: leave off", part=line_name(self.line))
+        return said("change: in place of", part=line_name(self.line), other=line_name(self.put_in))
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,11 +49,16 @@ class Suited:
 
 @dataclass(frozen=True, slots=True)
 class Suiting:
-    """How all dishes stand, the least change first; ``ferments`` may hold a little alcohol in the dishes that suit."""
+    """How all dishes stand, the least change first.
+
+    ``ferments`` may hold a little alcohol in the dishes that suit; ``things`` are what is avoided, to be spoken in a language.
+    """
 
     without: tuple[str, ...]
     dishes: tuple[Suited, ...]
     ferments: tuple[str, ...] = ()
+    things: tuple[AskedFood, ...] = ()
+    asks_alcohol: bool = False
 
     def of(self, verdict: str) -> tuple[Suited, ...]:
         """Return the dishes of one verdict."""
@@ -98,7 +105,13 @@ def answer_without(declarer: Declarer, words: list[str], dishes: list[str]) -> S
         finders.append(Finder(declarer, asked))
     found = [judge_plate(finders, declarer.workings.plates[dish], dish) for dish in dishes]
     found.sort(key=lambda one: len(one.changes))
-    return Suiting(tuple(finder.asked.word for finder in finders), tuple(found), _ferments(declarer, finders, found))
+    return Suiting(
+        tuple(finder.asked.word for finder in finders),
+        tuple(found),
+        _ferments(declarer, finders, found),
+        tuple(asked_food(finder.asked) for finder in finders),
+        any(finder.asked.kind == "alcohol" for finder in finders),
+    )
 
 
 def _ferments(declarer: Declarer, finders: list[Finder], found: list[Suited]) -> tuple[str, ...]:
