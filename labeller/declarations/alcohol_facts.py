@@ -1,18 +1,19 @@
 """Alcohol of one portion in the measures of daily life and of law: grams, millilitres, units, and the side of each threshold."""
 
-from collections.abc import Iterable, Sequence
-from datetime import date
+from __future__ import annotations
 
-from labeller.declarations.rounding import as_compared
-from labeller.foundations.ethanol_water import ETHANOL_DENSITY_20C, strength_percent_vol
+from typing import TYPE_CHECKING
+
 from labeller.foundations.plain import dataclass
-from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError
-from labeller.jurisdictions.in_force import LawInForce
-from labeller.jurisdictions.label_terms import AlcoholRule
-from labeller.jurisdictions.packs import known_jurisdictions, load_jurisdiction
-from labeller.jurisdictions.terms import Citation
-from labeller.kitchen import constituents as c
-from labeller.kitchen.batch import Batch
+
+if TYPE_CHECKING:  # an answer from the cache loads neither the kitchen nor the law
+    from collections.abc import Iterable, Sequence
+    from datetime import date
+
+    from labeller.jurisdictions.in_force import LawInForce
+    from labeller.jurisdictions.label_terms import AlcoholRule
+    from labeller.jurisdictions.terms import Citation
+    from labeller.kitchen.batch import Batch
 
 Range = tuple[float, float, float]
 """Low, estimate, high."""
@@ -86,6 +87,9 @@ class AlcoholFacts:
 
 def every_law_on(day: date, first: LawInForce | None = None) -> tuple[LawInForce, ...]:
     """Return the law of every jurisdiction on file on one day, ``first`` at the head; those not yet in force are left out."""
+    from labeller.jurisdictions.faults_of_law import NotInForceError  # noqa: PLC0415 - as above
+    from labeller.jurisdictions.packs import known_jurisdictions, load_jurisdiction  # noqa: PLC0415 - as above
+
     found: list[LawInForce] = [first] if first is not None else []
     for code in known_jurisdictions():
         if first is not None and code == first.code:
@@ -104,6 +108,8 @@ def ethanol_ml(ethanol_g: float) -> float:
     ----------
     .. [1] OIML R 22 (1975): density of ethanol at 20 C, 0.78924 g/ml.
     """
+    from labeller.foundations.ethanol_water import ETHANOL_DENSITY_20C  # noqa: PLC0415 - as above
+
     return ethanol_g / ETHANOL_DENSITY_20C
 
 
@@ -119,6 +125,9 @@ def alcohol_facts(batch: Batch, liquid: tuple[bool, ...], laws: Sequence[LawInFo
     laws : sequence of LawInForce
         Laws whose units and thresholds are wanted, the one that matters most first.
     """
+    from labeller.foundations.ethanol_water import strength_percent_vol  # noqa: PLC0415 - as above
+    from labeller.kitchen import constituents as c  # noqa: PLC0415 - as above
+
     grams = c.ethanol_range_g(batch.rows) if len(batch.rows) else (0.0, 0.0, 0.0)
     sums = batch.rows.sum(axis=0)
     water = float(sums[c.WATER])
@@ -167,6 +176,8 @@ def thresholds_of(percent_vol: Range, laws: Iterable[LawInForce]) -> tuple[Thres
 
 
 def _meets(value: float, bound: str, limit: float) -> bool:
+    from labeller.declarations.rounding import as_compared  # noqa: PLC0415 - as above
+
     seen, edge = as_compared(value), as_compared(limit)
     if bound == "above":
         return seen > edge
@@ -176,6 +187,8 @@ def _meets(value: float, bound: str, limit: float) -> bool:
 
 
 def _rules(law: LawInForce) -> list[AlcoholRule]:
+    from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError  # noqa: PLC0415 - as above
+
     try:
         return list(law.alcohol.values())
     except (NotInForceError, NoSuchSubjectError):
