@@ -89,6 +89,8 @@ def grams_in_words(low: float, estimate: float, high: float) -> str:
     shown = f"{estimate:.1f} g" if estimate >= 0.05 else "less than 0.1 g"
     if f"{low:.1f}" == f"{high:.1f}":
         return shown
+    if low < 0.05:
+        return f"{shown} (up to {high:.1f})"
     return f"{shown} ({low:.1f} to {high:.1f})"
 
 

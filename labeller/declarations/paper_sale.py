@@ -16,6 +16,7 @@ from labeller.declarations.paper_alcohol import guest_alcohol
 from labeller.declarations.paper_allergens import guest_allergens
 from labeller.declarations.paper_net import net_quantity
 from labeller.declarations.paper_phrases import phrase
+from labeller.declarations.paper_unvouched import Unvouched, unvouched
 from labeller.declarations.paper_use_by import ThingKind, UseBy, given_of, use_by
 from labeller.declarations.words import NUTRIENT_WORDS, listed
 from labeller.foundations.faults import Fault
@@ -80,6 +81,10 @@ class SaleParticulars:
         Words of this country beside the particulars.
     missing : tuple of MissingParticular
         What is missing or to be looked at, with the mend.
+    notes : tuple of Fault
+        What the day rests on, with the line of the book; for the error stream.
+    unvouched : tuple of Unvouched
+        What the label asks about.
     clause : Citation
         Where the law says what this offer needs.
     """
@@ -96,6 +101,7 @@ class SaleParticulars:
     statements: tuple[str, ...]
     missing: tuple[MissingParticular, ...]
     notes: tuple[Fault, ...]
+    unvouched: tuple[Unvouched, ...]
     clause: Citation
 
     def particular(self, key: str) -> Particular | None:
@@ -191,6 +197,7 @@ class _Sale:
             self._statements(),
             tuple(self.missing),
             self.use_by.notes,
+            unvouched([self.declaration]),
             self.rule.clause,
         )
 
@@ -211,6 +218,8 @@ class _Sale:
         lines = guest_allergens(self.declaration)
         if lines.may_contain.text:
             self.texts["may contain"] = (lines.may_contain, False)
+        if lines.ask_about.text:
+            self.texts["ask about"] = (lines.ask_about, False)
         for one in self.label.to_settle:
             self._lack(
                 "allergens",
@@ -323,14 +332,16 @@ class _Sale:
         order: list[str] = []
         for key in (*needs, *self.texts):
             if key == "ingredients":
-                order.extend(["ingredients", "contains", "may contain"])
+                order.extend(["ingredients", "contains", "may contain", "ask about"])
             elif key != "allergens":
                 order.append(key)
         found: list[Particular] = []
         for key in dict.fromkeys(order):
             if key in self.texts:
                 text, bold = self.texts[key]
-                needed = key in needs or (key == "contains" and self.law.emphasis.contains_line == "required")
+                # A strength stands among the texts only where the law asks for it.
+                needed = key in needs or key == "strength"
+                needed = needed or (key == "contains" and self.law.emphasis.contains_line == "required")
                 found.append(Particular(key, text, needed, bold))
         return tuple(found)
 
@@ -345,5 +356,5 @@ def _rule_of(law: LawInForce, offer: str) -> OfferRule:
 
 
 def _nutrient_name(key: str) -> str:
-    words = NUTRIENT_WORDS.get(key, (key, ""))[0]
-    return (words or "energy").removeprefix("of which ").lower()
+    words = (NUTRIENT_WORDS.get(key, (key, ""))[0] or "Energy").removeprefix("of which ")
+    return f"{words[:1].lower()}{words[1:]}"

@@ -153,7 +153,8 @@ class _Reckoning:
             line = f"{phrase('use_by')} {day_in_words(day)}"
         reason = ""
         if limited is not None:
-            reason = phrase("limited_by", part=limited.part, keeps=limited.keeps.text)
+            # Beside a blank the line itself names the part.
+            reason = phrase("limited_by", part=limited.part, keeps=limited.keeps.text) if day is not None else ""
             self._say_of_limit(own, limited, name, origin)
         kept = own.storage if own is not None else ""
         kept = kept or storage_in(storage_text)
