@@ -17,7 +17,10 @@ VAGUE = (
     "spice", "spices", "seasoning", "seasonings", "herb", "herbs", "flavouring", "flavourings", "flavoring", "flavorings", "flavour",
     "flavours", "flavor", "flavors", "marinade", "curry powder", "arome", "aromes", "epice", "epices", "aroma", "aromen", "gewurz",
     "gewurze", "gewurzextrakt", "gewurzextrakte", "aromi", "spezie", "spezia", "especia", "especias", "aromas", "specerij", "specerijen",
-    "aroma's", "kruiden", "krauter", "herbes", "erbe", "hierbas",
+    "aroma's", "kruiden", "krauter", "herbes", "erbe", "hierbas", "mixed spice", "five spice", "garam masala", "ras el hanout",
+    "harissa", "bouquet garni", "curry paste", "chilli paste", "bouillon", "stock cube", "gravy", "dressing", "mayonnaise", "ketchup",
+    "pickle", "chutney", "relish", "pesto", "salsa", "stuffing", "worcester sauce", "worcestershire sauce", "tomato sauce",
+    "brown sauce", "barbecue sauce", "chilli sauce", "sausage", "chorizo", "salami", "stock", "broth", "sauce mix", "seasoned",
 )  # fmt: skip
 # These say too little only where they stand alone: a passion fruit is named.
 _VAGUE_ALONE = frozenset(
@@ -243,12 +246,21 @@ class Finder:
         """Tell whether a name says it, and does not say it is not in it."""
         words = self.asked.words
         reading = read_statement(text)
+        text = self._bare(text)
         denied = [*reading.negated]
         if any(phrase_in(word, text) and not any(phrase_in(word, one) for one in denied) for word in words):
             return True
         if self.asked.narrow:
             return False
         return any(finding.source in self.asked.sources for finding in reading.contains)
+
+    def _bare(self, text: str) -> str:
+        """Return a text without the names in which the words asked about do not mean it."""
+        if self.asked.unless:
+            text = fold_text(text)
+            for one in self.asked.unless:
+                text = text.replace(one, " ")
+        return text
 
     def _general(self, words: str) -> bool:
         """Tell whether words name the source without saying which of its kind: citrus, and not orange."""
@@ -261,8 +273,9 @@ class Finder:
         )
 
     def _mentioned(self, statement: str, reading: Reading) -> bool:
+        bare = self._bare(statement)
         return any(
-            phrase_in(word, statement) and not any(phrase_in(word, one) for one in reading.negated)
+            phrase_in(word, bare) and not any(phrase_in(word, one) for one in reading.negated)
             for word in self.asked.words
         )
 

@@ -1,5 +1,6 @@
 """What a guest asks about: alcohol, a group of the law, a source, a nutrient, a way of eating, or any ingredient word."""
 
+import re
 from functools import cache
 from typing import Literal
 
@@ -22,6 +23,31 @@ _GUEST_WORDS = {
     "milk protein": "milk",
     "sulphur dioxide": "sulphites",
 }
+# Plants that hold caffeine: coffee, cocoa, tea, guarana, kola (European Food Safety Authority, Scientific Opinion on the safety of
+# caffeine, EFSA Journal 2015;13(5):4102, section 1); mate and the trade's names beside them are common practice, no source. Cocoa
+# butter and white chocolate hold none of the dry cocoa that does.
+_CAFFEINE_WORDS = (
+    "caffeine", "coffee", "espresso", "tea", "matcha", "mate", "guarana", "kola", "cola", "cocoa", "cacao", "chocolate", "mocha",
+    "energy drink", "tiramisu", "kakao", "kakaomasse", "kakaopulver", "schokolade", "kaffee", "koffein", "chocolat", "cafe", "cafeine", "cioccolato",
+    "caffe", "caffeina", "cafeina", "cacaomassa", "koffie", "chocolade",
+)  # fmt: skip
+_NO_CAFFEINE_WORDS = (
+    "cocoa butter", "cacao butter", "white chocolate", "beurre de cacao", "chocolat blanc", "burro di cacao", "cioccolato bianco",
+    "manteca de cacao", "chocolate blanco", "weisse schokolade", "witte chocolade",
+)  # fmt: skip
+# How people say that something is not in it, where the reader of statements does not already know it.
+_FREE = re.compile(
+    r"(?:free from|no|non|without|zero|sans|ohne|senza|sin|zonder)[ -](?P<after>.+)|(?P<before>.+?)[ -](?:free|less)|(?P<joined>\w{4,})frei"
+)
+_FREE_OF = {
+    "lacto": "lactose",
+    "laktose": "lactose",
+    "alcoholic": "alcohol",
+    "alkohol": "alcohol",
+    "zucker": "sugars",
+    "dairy": "milk",
+}
+_MEANT = {name_key(said): name for said, name in _GUEST_WORDS.items()}
 _MEAT_SOURCES = ("pork", "beef", "lamb", "goat meat", "game", "poultry")
 _ANIMAL_SOURCES = (*_MEAT_SOURCES, "gelatine", "pork gelatine", "beef gelatine", "rennet", "cochineal", "insect")
 _SEA_KINDS = ("fish", "crustacean", "mollusc")
@@ -77,6 +103,8 @@ class Asked:
         ``vegetarian`` or ``vegan`` where the question is whether it is that.
     narrow : bool
         True where ``sources`` are wider than the word.
+    unless : tuple of str
+        Names in which ``words`` do not mean it: cocoa butter is no cocoa.
     """
 
     word: str
@@ -87,6 +115,7 @@ class Asked:
     key: str = ""
     eating: str = ""
     narrow: bool = False
+    unless: tuple[str, ...] = ()
 
 
 def asked_about(declarer: Declarer, word: str) -> Asked:
@@ -107,6 +136,7 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
         raise UnknownAboutError(
             f"'{shown}' is a certification, which this tool never gives. Ask for plain facts: --without alcohol --without pork."
         )
+    _refuse_claim(declarer, shown)
     if any(name_key(one) == wanted for one in ALCOHOL_WORDS):
         return Asked(shown, "alcohol")
     group = _group(declarer, shown)
@@ -118,7 +148,8 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
     vocabulary = load_vocabulary()
     if _has_letters_swapped(vocabulary, shown):
         raise UnknownAboutError(_unknown(declarer, vocabulary, shown))
-    named = vocabulary.sources_named(shown) or (
+    meant = _MEANT.get(name_key(shown), shown)  # coeliac disease is asked about where the law names no gluten too
+    named = vocabulary.sources_named(meant) or (
         (shown,) if shown in vocabulary.sources and shown != "alcohol trace" else None
     )
     if named:
@@ -151,6 +182,23 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
     raise UnknownAboutError(_unknown(declarer, vocabulary, shown))
 
 
+def _refuse_claim(declarer: Declarer, shown: str) -> None:
+    """Refuse to be asked whether a dish is 'gluten-free': that it is not looked up as a word says nothing about gluten."""
+    entries = declarer.workings.larder.entries
+    names = [name for one in entries for name in (one.name, *one.also)]
+    if any(name_key(shown) == name_key(name) for name in (*names, *declarer.workings.book.preparations)):
+        return
+    said = _FREE.fullmatch(fold_text(shown))
+    denied = read_statement(shown).negated
+    if said is None and not denied:
+        return
+    thing = next((one for one in said.groups() if one), "") if said is not None else denied[0]
+    thing = _FREE_OF.get(thing, thing)
+    raise UnknownAboutError(
+        f"'{shown}' is a claim, which this tool never makes. Ask what is in it instead: write '{thing}'."
+    )
+
+
 def phrase_in(words: str, text: str) -> bool:
     """Tell whether words stand in a text, without regard to case, accents, singular or plural."""
     wanted = phrase_key(words)
@@ -174,7 +222,7 @@ def _plain(text: str) -> str:
 
 
 def _group(declarer: Declarer, word: str) -> Asked | None:
-    meant = {name_key(said): name for said, name in _GUEST_WORDS.items()}.get(name_key(word), word)
+    meant = _MEANT.get(name_key(word), word)
     for group in declarer.law.groups:
         if name_key(group.name) == name_key(meant):
             return Asked(word, "group", (group.name,))
@@ -221,6 +269,8 @@ def _of_sources(declarer: Declarer, vocabulary: Vocabulary, word: str, named: tu
     if all(_stands_open(vocabulary, source) for source in named):
         return Asked(word, "source", sources=frozenset(wide))
     narrow = any(name_key(one) == name_key(word) for one in NARROW)
+    if named == ("caffeine",) and not narrow:
+        return Asked(word, "word", sources=frozenset(wide), words=(word, *_CAFFEINE_WORDS), unless=_NO_CAFFEINE_WORDS)
     return Asked(word, "word", sources=frozenset(wide), words=(word,), narrow=narrow)
 
 
