@@ -11,11 +11,11 @@ from labeller.cli.exits import CANNOT_VOUCH
 from labeller.cli.finding import find_dish
 from labeller.cli.opening import Opened, open_book, refuse_usage
 from labeller.declarations.answering_about import answer_about
-from labeller.declarations.answering_sentences import asked_food
+from labeller.declarations.answering_sentences import asked_thing
 from labeller.declarations.answering_without import answer_without
 from labeller.declarations.answering_words import UnknownAboutError, asked_about
 from labeller.declarations.labelling import name_in_language
-from labeller.declarations.speaking import SENTENCE_LANGUAGES, load_language, name_of_asked
+from labeller.declarations.speaking import SENTENCE_LANGUAGES, Message, load_language, name_of_asked, phrase
 
 
 def answer(
@@ -94,7 +94,10 @@ def names_in(opened: Opened, words: list[str], language: str | None) -> dict[str
         return {}
     found: dict[str, str | None] = {}
     for word in words:
-        thing = asked_food(asked_about(opened.declarer, word))
+        thing = asked_thing(asked_about(opened.declarer, word))
+        if isinstance(thing, Message):
+            found[word] = phrase(thing, language) if language in SENTENCE_LANGUAGES else None
+            continue
         if language in SENTENCE_LANGUAGES:
             found[word] = name_of_asked(thing, load_language(language))
             continue

@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from labeller.declarations.alcohol_facts import Range, UnitCount, alcohol_facts, units_of
+from labeller.declarations.alcohol_facts import Range, ThresholdSide, UnitCount, alcohol_facts, units_of
 from labeller.declarations.allergen_rows import CONTAINS, NONE_DECLARED, UNCONFIRMED
 from labeller.declarations.answering_evidence import Finder, Found
 from labeller.declarations.answering_sentences import (
@@ -17,6 +17,7 @@ from labeller.declarations.answering_sentences import (
     compared,
     may_message,
     not_known_reason,
+    nutrient_name,
     threshold,
     way_message,
 )
@@ -250,6 +251,7 @@ def _alcohol(
         heated = first.heated
         parts = [line.batch for line in plate.lines if first.path in line.batch.present.values()]
         strength = max(_strength(part, liquid) for part in parts) if parts else _strength(declaration.batch, liquid)
+    unmeasured = tuple(dict.fromkeys(one.path[-1] for one in sources if one.high_g <= 0.0))
     sentence = alcohol_sentence(
         found,
         tuple(dict.fromkeys(one.path[-1] for one in sources if one.high_g > 0.0)),
@@ -257,12 +259,15 @@ def _alcohol(
         percent_vol=strength,
         facts=facts,
         unit=unit,
-        unmeasured=tuple(dict.fromkeys(one.path[-1] for one in sources if one.high_g <= 0.0)),
+        unmeasured=unmeasured,
     )
     reasons = [
         (
             way_message(one.path),
-            said(
+            # What its papers give no strength for is not known, which is never nought.
+            said("reason, alcohol amount unknown")
+            if one.high_g <= 0.0
+            else said(
                 "reason, alcohol heated" if one.heated else "reason, alcohol uncooked",
                 grams=Spread(one.low_g, one.ethanol_g, one.high_g),
             ),
@@ -271,8 +276,10 @@ def _alcohol(
     ]
     more: list[tuple[Message, ...]] = []
     if found.status == CONTAINS and facts.ethanol_g[2] > 0.0:
-        more.append((compared(facts, unit),))
-        more.extend(threshold(one) for one in facts.thresholds)
+        floor = (said("alcohol, may be more", names=Names(unmeasured)),) if unmeasured else ()
+        more.append((compared(facts, unit), *floor))
+        is_floor = bool(unmeasured or found.unconfirmed)
+        more.extend(threshold(one) for one in facts.thresholds if not is_floor or _stands_with_more(one))
     more.extend((said("reason, ferment", way=Ways((path,)), words=words),) for path, words in found.ferments)
     more.extend(_open_reasons(found.unconfirmed))
     return Answer(
@@ -291,6 +298,12 @@ def _alcohol(
     )
 
 
+def _stands_with_more(one: ThresholdSide) -> bool:
+    """Tell whether the side of a threshold stays the same however much more alcohol there is: a floor shows only that it is passed."""
+    passed = one.bound in ("above", "at or above")
+    return one.estimate == passed and one.high == passed
+
+
 def _strength(batch: Batch, liquid: tuple[bool, ...]) -> float:
     """Return millilitres of ethanol in 100 ml of a part, 0 where there is nothing in it. [% vol]"""
     if not len(batch.rows) or c.ethanol_g(batch.rows) <= 0.0:
@@ -303,7 +316,7 @@ def _nutrient(declarer: Declarer, dish: str, asked: Asked) -> Answer:
     declaration = declarer.dish(dish)
     key = asked.key
     unit = NUTRIENT_WORDS[key][1] if key in NUTRIENT_WORDS else key.rsplit("_", 1)[-1]
-    name = said(f"nutrient: {'energy_kj' if key == 'energy_kcal' else key}")
+    name = nutrient_name(key)
     value = _value(declarer, declaration.batch, key)
     gaps = _gaps(declarer, declaration, key)
     gone = {one.ingredient for one in gaps}

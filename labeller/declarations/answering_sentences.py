@@ -112,8 +112,18 @@ def _clause(message: Message) -> str:
     return f"the {text[4:]}" if text.startswith("The ") else text
 
 
+def asked_thing(asked: Asked) -> AskedFood | Message:
+    """Return what was asked about, food or figure, for a heading."""
+    return nutrient_name(asked.key) if asked.kind == "nutrient" else asked_food(asked)
+
+
+def nutrient_name(key: str) -> Message:
+    """Return the name of a figure."""
+    return said(f"nutrient: {'energy_kj' if key == 'energy_kcal' else key}")
+
+
 def asked_food(asked: Asked) -> AskedFood:
-    """Return the thing asked about, for a heading."""
+    """Return the food asked about."""
     if asked.kind == "alcohol":
         return AskedFood(asked.word, ("alcohol",))
     # A word narrower than its source is not called by it: who asks for lemon did not ask for citrus.
@@ -212,16 +222,12 @@ def compared(facts: AlcoholFacts, unit: UnitCount | None) -> Message:
     known = unit.name in _COUNTED
     units = said(f"units: {unit.name}") if known else said("units: other unit", unit=Verbatim(unit.name))
     low, estimate, high = (Count(f"{one:.2g}") for one in unit.counts)
-    return said(
-        "reason, alcohol compared, with units",
-        grams=grams,
-        units=units,
-        count=estimate,
-        low=low,
-        high=high,
-        size=Count(f"{unit.grams:g} g"),
-        glass=glass,
-    )
+    size = Count(f"{unit.grams:g} g")
+    if low == high:
+        key = "reason, alcohol compared, with units, no range"
+        return said(key, grams=grams, units=units, count=estimate, size=size, glass=glass)
+    key = "reason, alcohol compared, with units"
+    return said(key, grams=grams, units=units, count=estimate, low=low, high=high, size=size, glass=glass)
 
 
 def threshold(one: ThresholdSide) -> tuple[Message, Message]:
