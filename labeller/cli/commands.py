@@ -30,6 +30,14 @@ Language = Annotated[
     typer.Option("--language", metavar="CODE", help="Name the allergens in this language as well, such as fr or pl."),
 ]
 Of = Annotated[str, typer.Option("--of", metavar="NAME", help="A dish, a preparation or a part it gives.")]
+AsRecorded = Annotated[
+    str | None,
+    typer.Option("--as-recorded", metavar="DATE", help="As it stood on a past day, from the record of the book."),
+]
+RecordFile = Annotated[
+    Path | None,
+    typer.Option("--file", metavar="FILE", help="The record; BOOK.declared.sqlite3 beside the book unless said."),
+]
 
 
 @app.command()
@@ -86,26 +94,28 @@ def declare(
     on: On = None,
     language: Language = None,
     json_out: Json = False,
+    past_day: AsRecorded = None,
 ) -> None:
     """Allergens, nutrition, alcohol and ingredients of each dish.
 
     Example: labeller declare my-kitchen --of "custard ice"
     """
     from labeller.cli.declare import declare as run
-    from labeller.cli.opening import parse_on
+    from labeller.cli.past import as_recorded
 
-    raise typer.Exit(
-        run(
-            book,
-            of=of,
-            everything=everything,
-            menu=menu,
-            jurisdiction=jurisdiction,
-            on=parse_on(on),
-            json_out=json_out,
-            language=language,
+    with as_recorded(book, past_day, jurisdiction, on) as (folder, law, day):
+        raise typer.Exit(
+            run(
+                folder,
+                of=of,
+                everything=everything,
+                menu=menu,
+                jurisdiction=law,
+                on=day,
+                json_out=json_out,
+                language=language,
+            )
         )
-    )
 
 
 @app.command()
@@ -207,6 +217,87 @@ def whatif(
 
 
 @app.command()
+def record(
+    book: BookFolder,
+    on: Annotated[
+        str | None,
+        typer.Option("--on", metavar="DATE", help="The day declared for, whose law applies; today unless said."),
+    ] = None,
+    jurisdiction: Law = None,
+    note: Annotated[str, typer.Option("--note", metavar="TEXT", help="A line of your own kept with it.")] = "",
+    file: RecordFile = None,
+    listed: Annotated[bool, typer.Option("--list", help="Show what is on record; nothing is added.")] = False,
+    verify: Annotated[
+        bool, typer.Option("--verify", help="Look the whole record through: is it what was recorded?")
+    ] = False,
+    seal: Annotated[
+        str, typer.Option("--seal", metavar="SEAL", help="With --verify: a seal you kept, that must still be in it.")
+    ] = "",
+    shown: Annotated[
+        str | None,
+        typer.Option("--show", metavar="DATE", help="Print as JSON, word for word, what was declared on that day."),
+    ] = None,
+    json_out: Json = False,
+) -> None:
+    """Keep what is declared today, for good: declarations, evidence, and the book's own files.
+
+    Example: labeller record my-kitchen --note "autumn menu"
+    """
+    from labeller.cli import record as run
+    from labeller.cli.opening import parse_on, refuse_usage
+
+    if sum((listed, verify, shown is not None)) > 1:
+        raise refuse_usage("Write one of --list, --verify and --show.")
+    if (listed or verify or shown is not None) and (note or on is not None):
+        raise refuse_usage("--note and --on belong to what is recorded; --list, --verify and --show record nothing.")
+    if seal and not verify:
+        raise refuse_usage("--seal: it is looked for in the record. Use it together with --verify.")
+    if listed:
+        raise typer.Exit(run.list_records(book, file, json_out=json_out))
+    if verify:
+        raise typer.Exit(run.verify(book, file, seal, json_out=json_out))
+    if shown is not None:
+        raise typer.Exit(run.show(book, file, shown, jurisdiction))
+    raise typer.Exit(
+        run.record(book, jurisdiction=jurisdiction, on=parse_on(on), note=note, file=file, json_out=json_out)
+    )
+
+
+@app.command()
+def changes(
+    book: BookFolder,
+    since: Annotated[
+        str | None,
+        typer.Option("--since", metavar="DATE", help="From the record of that day; the last one unless said."),
+    ] = None,
+    from_day: Annotated[
+        str | None, typer.Option("--from", metavar="DATE", help="With --to: between the records of two days.")
+    ] = None,
+    to_day: Annotated[str | None, typer.Option("--to", metavar="DATE", help="With --from: the later day.")] = None,
+    jurisdiction: Law = None,
+    file: RecordFile = None,
+    json_out: Json = False,
+) -> None:
+    """Show what changed since it was recorded: dishes, allergens, papers; what to print again, whom to tell.
+
+    Example: labeller changes my-kitchen --since 2026-11-20
+    """
+    from labeller.cli.changes import changes as run
+
+    raise typer.Exit(
+        run(
+            book,
+            since=since,
+            from_day=from_day,
+            to_day=to_day,
+            jurisdiction=jurisdiction,
+            file=file,
+            json_out=json_out,
+        )
+    )
+
+
+@app.command()
 def specs(
     book: BookFolder,
     out: Annotated[
@@ -255,6 +346,29 @@ def foods(
     from labeller.cli.foods import foods as run
 
     raise typer.Exit(run(words, json_out))
+
+
+@app.command()
+def match(
+    book: BookFolder,
+    ask: Annotated[
+        bool, typer.Option("--ask", help="Walk through the unknown names, one key each; stop and go on any time.")
+    ] = False,
+    best: Annotated[
+        bool, typer.Option("--best", help="Write what is sure, marked 'matched: machine' until a person confirms.")
+    ] = False,
+    again: Annotated[
+        bool, typer.Option("--again", help="With --ask: also names for which nothing fitted the last time.")
+    ] = False,
+    json_out: Json = False,
+) -> None:
+    """What the unknown names of a book may be: goods of the shelf and rows of the reference table, with how sure and why.
+
+    Example: labeller match my-kitchen --best --ask
+    """
+    from labeller.cli.match import match as run
+
+    raise typer.Exit(run(book, ask=ask, best=best, again=again, json_out=json_out))
 
 
 @app.command()

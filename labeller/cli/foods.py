@@ -4,7 +4,7 @@ import json
 import sys
 import textwrap
 
-from labeller.composition.search import FoodHit, nearest_words, search_foods
+from labeller.composition.search import FoodHit, nearest_words, no_row_fits, search_foods
 
 _WIDTH = 80
 _FOUND = 0
@@ -53,6 +53,12 @@ def foods(words: list[str], json_out: bool) -> int:
         print(foods_as_text(hits))
     if hits:
         return _FOUND
+    nothing = no_row_fits(question)
+    if nothing is not None:
+        if not json_out:
+            print(f"foods: no row fits '{question}' ({nothing.words}: {nothing.why}).", file=sys.stderr)
+            print("    Write it from the pack: labeller ingredient --from-pack --into BOOK", file=sys.stderr)
+        return _NOTHING_FOUND
     if not json_out:
         near = nearest_words(question)
         mend = (
