@@ -94,8 +94,9 @@ def test_alcohol_is_told_with_its_grams_and_rounding_is_no_difference(kitchen: K
 def test_figures_are_compared_as_printed_and_a_lost_one_is_worse(kitchen: Kitchen) -> None:
     sugared = differences(kitchen, ice("50 g water", "50 g sugar"), ice("40 g water", "60 g sugar"))
     energy = about(sugared, "energy_kj per_portion")
-    # Regulation (EU) No 1169/2011, Annex XIV: 17 kJ for a gram of carbohydrate; the row's sugar is 99.8 g carbohydrate for 100 g.
-    assert (energy.before, energy.after) == ("848", "1018")
+    # Regulation (EU) No 1169/2011, Annex XIV: 17 kJ for a gram of carbohydrate; SR28 row 19335, sugars, granulated: 99.98 g for 100 g.
+    # 49.99 g x 17 = 849.8; 59.988 g x 17 = 1019.8.
+    assert (energy.before, energy.after) == ("850", "1020")
     assert energy.papers == ("card", "sale label", "menu notes", "panel")
     lost = differences(
         kitchen, ice("50 g water", "50 g sugar"), "- ingredient: sweet dust\n" + ice("50 g water", "50 g sweet dust")
