@@ -10,21 +10,13 @@ from labeller.declarations.explaining_alcohol import alcohol_of_preparation, alc
 from labeller.declarations.explaining_allergens import explain_group, explain_source
 from labeller.declarations.explaining_nutrients import explain_nutrient
 from labeller.declarations.explaining_weight import made_of_given, weight_of_dish, weight_of_preparation
+from labeller.declarations.figure_words import ALCOHOL_WORDS, PLAIN_WORDS, WEIGHT_WORDS, figure_key, figures_by_word
 from labeller.declarations.reasons import Reason
 from labeller.foundations.names import name_key, nearest_names
 from labeller.kitchen.making import Made
 
 FigureKind = Literal["alcohol", "weight", "nutrient", "group", "source"]
 ThingKind = Literal["dish", "given", "preparation"]
-
-# Plain words for figures whose key says it otherwise.
-_WORDS = {
-    "energy": "energy_kj", "kj": "energy_kj", "kilojoules": "energy_kj", "kcal": "energy_kcal", "calories": "energy_kcal",
-    "saturated fat": "saturates_g", "saturated fatty acids": "saturates_g", "carbohydrates": "carbohydrate_g", "carbs": "carbohydrate_g",
-    "sugar": "sugars_g", "fiber": "fibre_g", "dietary fibre": "fibre_g",
-}  # fmt: skip
-_ALCOHOL_WORDS = ("alcohol", "ethanol", "alcohol_g", "strength")
-_WEIGHT_WORDS = ("weight", "weight_g", "mass", "grams")
 
 
 class UnknownFigureError(LookupError):
@@ -72,27 +64,17 @@ def asked_figure(declarer: Declarer, figure: str) -> AskedFigure:
     UnknownFigureError
         Where it names no figure, group or source; a misspelling is never taken.
     """
-    wanted = name_key(figure.replace("_", " "))
+    wanted = figure_key(figure)
     if not wanted:
         raise UnknownFigureError(figure, [], askable(declarer))
-    if any(name_key(word.replace("_", " ")) == wanted for word in _ALCOHOL_WORDS):
+    if any(figure_key(word) == wanted for word in ALCOHOL_WORDS):
         return AskedFigure("alcohol", "alcohol")
-    if any(name_key(word.replace("_", " ")) == wanted for word in _WEIGHT_WORDS):
+    if any(figure_key(word) == wanted for word in WEIGHT_WORDS):
         return AskedFigure("weight", "weight")
     for group in declarer.law.groups:
         if name_key(group.name) == wanted:
             return AskedFigure("group", group.name)
-    words: dict[str, str] = {}
-    for key in declarer.definitions.keys:
-        words.setdefault(name_key(key.replace("_", " ")), key)
-        words.setdefault(name_key(key.rsplit("_", 1)[0].replace("_", " ")), key)
-    for line in declarer.law.nutrients:
-        if line.key in declarer.definitions.keys:
-            words.setdefault(name_key(line.label), line.key)
-    for word, key in _WORDS.items():
-        words.setdefault(name_key(word), key)
-    if wanted == name_key("energy"):
-        return AskedFigure("nutrient", "energy_kcal" if declarer.law.energy_method.source == "kcal" else "energy_kj")
+    words = figures_by_word(declarer.law, declarer.definitions.keys)
     if wanted in words:
         return AskedFigure("nutrient", words[wanted])
     vocabulary = load_vocabulary()
@@ -118,7 +100,7 @@ def asked_figure(declarer: Declarer, figure: str) -> AskedFigure:
         if name_key(source) == wanted:
             return AskedFigure("source", source)
     known = askable(declarer)
-    near = nearest_names(figure, [*known[:-1], *_WORDS, *vocabulary.sources])
+    near = nearest_names(figure, [*known[:-1], *PLAIN_WORDS, *vocabulary.sources])
     raise UnknownFigureError(figure, near, known)
 
 
