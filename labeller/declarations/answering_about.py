@@ -4,7 +4,7 @@ from typing import Any
 
 from labeller.declarations.alcohol_facts import Range, ThresholdSide, UnitCount, alcohol_facts, units_of
 from labeller.declarations.allergen_rows import CONTAINS, NONE_DECLARED, UNCONFIRMED
-from labeller.declarations.answering_evidence import Finder, Found
+from labeller.declarations.answering_evidence import Finder, Found, swap_brings
 from labeller.declarations.answering_sentences import (
     ALCOHOL_CAUTION,
     ALLERGY_CAUTION,
@@ -39,6 +39,7 @@ from labeller.declarations.speaking import (
     speak_all,
 )
 from labeller.declarations.words import NUTRIENT_WORDS
+from labeller.foundations.names import name_key
 from labeller.foundations.plain import dataclass
 from labeller.jurisdictions.packs import load_jurisdiction
 from labeller.kitchen import constituents as c
@@ -134,9 +135,15 @@ def answer_about(declarer: Declarer, dish: str, word: str) -> Answer:
     optional, swap, done = _what_to_do(finder, plate, found)
     if asked.kind == "alcohol":
         return _alcohol(declarer, dish, asked, found, plate, (optional, swap, done))
-    reasons = [(way_message(path),) for path in found.because[:_MOST_REASONS] if found.status == CONTAINS]
+    reasons: list[tuple[Message, ...]] = [
+        (way_message(path),) for path in found.because[:_MOST_REASONS] if found.status == CONTAINS
+    ]
     reasons.extend((may_message(one),) for one in found.may[:_MOST_REASONS])
     reasons.extend(_open_reasons(found.unconfirmed))
+    if name_key(asked.word) == name_key("lactose"):
+        reasons.append((said("reason, lactose"),))
+    caffeine, grams = _caffeine(declarer, asked, found, lines)
+    reasons.extend(caffeine)
     if asked.groups == ("nuts",):  # who says nuts may mean peanuts too
         reasons.extend(
             (said(f"reason, peanut {row.status}"),)
@@ -156,7 +163,32 @@ def answer_about(declarer: Declarer, dish: str, word: str) -> Answer:
         done,
         ALLERGY_CAUTION,
         asked_food(asked),
+        amount=grams,
     )
+
+
+def _caffeine(
+    declarer: Declarer, asked: Asked, found: Found, lines: list[Batch]
+) -> tuple[list[tuple[Message, ...]], float | None]:
+    """Return how much caffeine there is by the packs, in words and as milligrams; None where a pack does not say. [mg]"""
+    if "caffeine" not in asked.sources or asked.narrow or found.status != CONTAINS:
+        return [], None
+    larder, ways = declarer.workings.larder, set(found.because)
+    at = FIGURE_INDEX["caffeine_mg"]
+    gone = [
+        larder.names[place]
+        for batch in lines
+        for place, path in batch.present.items()
+        if path in ways and not larder.known[place, at]
+    ]
+    value = sum(float(batch.rows[:, c.CAFFEINE_MG].sum()) for batch in lines)
+    name, figure = nutrient_name("caffeine_mg"), Figure(value, "mg")
+    if not gone:
+        return [(said("nutrient, about", amount=figure, nutrient=name),)], value
+    lacking = Names(tuple(dict.fromkeys(gone))[:6])
+    if value > 0.0:
+        return [(said("nutrient, at least", amount=figure, nutrient=name, names=lacking),)], None
+    return [(said("nutrient, no figure", nutrient=name, names=lacking),)], None
 
 
 def line_name(line: PlateLine) -> str:
@@ -209,14 +241,8 @@ def _what_to_do(
 
 
 def _serve_in_place(finder: Finder, line: PlateLine, other: PlateLine) -> Message:
-    """Return a swap, with the groups of the law it brings in that the line did not."""
-    groups = finder.declarer.groups
-    before = {row.group.name: row.status for row in groups.rows([line.batch])}
-    gained = tuple(
-        row.group.name
-        for row in groups.rows([other.batch])
-        if row.status != NONE_DECLARED and before[row.group.name] == NONE_DECLARED
-    )
+    """Return a swap, with what it brings in that the line did not."""
+    gained = swap_brings(finder.declarer, line.batch, other.batch)
     part, instead = line_name(line), line_name(other)
     if gained:
         return said("done, serve in place, brings", part=part, other=instead, groups=Foods(gained))
@@ -330,7 +356,8 @@ def _nutrient(declarer: Declarer, dish: str, asked: Asked) -> Answer:
     if gaps:
         status = UNCONFIRMED
         lacking = Names(tuple(one.ingredient for one in gaps[:6]))
-        sentences = (DO_NOT_KNOW, said("nutrient, at least", amount=figure, nutrient=name, names=lacking))
+        known = said("nutrient, at least", amount=figure, nutrient=name, names=lacking)
+        sentences = (DO_NOT_KNOW, known if value > 0.0 else said("nutrient, no figure", nutrient=name, names=lacking))
         reasons = tuple(
             (said("reason, no figure", ingredient=one.ingredient, share=Count(f"{100.0 * one.share:.1f}")),)
             for one in gaps[:_MOST_REASONS]

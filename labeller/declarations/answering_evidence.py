@@ -315,3 +315,20 @@ def _heads(stated: tuple[StatedIngredient, ...]) -> list[str]:
 def _row_parts(name: str) -> list[str]:
     """Return the parts of a published row name that say what it is, not what it is without."""
     return [part for part in name.split(",") if not _NOT_SAID & set(fold_text(part).replace("-", " ").split())]
+
+
+def swap_brings(declarer: Declarer, line: Batch, other: Batch) -> tuple[str, ...]:
+    """Return what a swap brings in, or may: groups more is said of than of the line it stands in for, new sources, and alcohol."""
+    groups, evidence = declarer.groups, declarer.workings.evidence
+    before = {row.group.name: row for row in groups.rows([line])}
+    found: dict[str, None] = {}
+    for row in groups.rows([other]):
+        old = before[row.group.name]
+        if RANK[row.status] > RANK[old.status] or (row.unconfirmed and not old.unconfirmed):
+            found[row.group.name] = None
+        elif row.status == CONTAINS:  # who asked about hazelnuts is told of almonds
+            found.update(dict.fromkeys(source for source in row.sources if source not in old.sources))
+    ranks = [max((RANK[evidence[place].alcohol] for place in batch.present), default=0) for batch in (line, other)]
+    if ranks[1] > ranks[0]:
+        found["alcohol"] = None
+    return tuple(found)

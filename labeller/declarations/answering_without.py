@@ -4,12 +4,12 @@ from typing import Any
 
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, UNCONFIRMED
 from labeller.declarations.answering_about import line_name
-from labeller.declarations.answering_evidence import RANK, Finder
+from labeller.declarations.answering_evidence import RANK, Finder, swap_brings
 from labeller.declarations.answering_sentences import asked_food
 from labeller.declarations.answering_words import UnknownAboutError, asked_about
 from labeller.declarations.declaring import Declarer
 from labeller.declarations.rounding import over_limit
-from labeller.declarations.speaking import AskedFood, Message, said
+from labeller.declarations.speaking import AskedFood, Foods, Message, said
 from labeller.foundations.plain import dataclass
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Path
@@ -20,10 +20,11 @@ SUITS, SUITS_IF, DOES_NOT, CANNOT_VOUCH = "suits", "suits if", "does not", "cann
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """One change on a plate: ``line`` is left off, or ``put_in`` stands in its place."""
+    """One change on a plate: ``line`` is left off, or ``put_in`` stands in its place; ``brings`` is what that has and the line had not."""
 
     line: PlateLine
     put_in: PlateLine | None = None
+    brings: tuple[str, ...] = ()
 
     @property
     def batch(self) -> Batch | None:
@@ -34,7 +35,10 @@ class Change:
         """Return the change as a phrase."""
         if self.put_in is None:
             return said("change: leave off", part=line_name(self.line))
-        return said("change: in place of", part=line_name(self.line), other=line_name(self.put_in))
+        part, other = line_name(self.line), line_name(self.put_in)
+        if self.brings:
+            return said("change: in place of, brings", part=part, other=other, groups=Foods(self.brings))
+        return said("change: in place of", part=part, other=other)
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,7 +174,11 @@ def _served(plate: Plate, changes: dict[int, Change]) -> list[Batch]:
 def _changes(finders: list[Finder], line: PlateLine) -> list[Change]:
     """Return the changes that clear a line, leaving off first; a swap that brings another thing the guest avoids is none."""
     found = [Change(line)] if line.line.optional else []
-    found.extend(Change(line, one) for one in line.swaps if _line_status(finders, one.batch)[0] == NONE_DECLARED)
+    found.extend(
+        Change(line, one, swap_brings(finders[0].declarer, line.batch, one.batch))
+        for one in line.swaps
+        if _line_status(finders, one.batch)[0] == NONE_DECLARED
+    )
     return found
 
 
