@@ -13,7 +13,7 @@ BY_MACHINE: Final = "machine"
 BY_HAND: Final = "by hand"
 _HEAD: Final = (
     "# Names that the recipes use, each with the good of the shelf or the row of the reference table it was matched to.\n"
-    "# 'matched: machine' waits for a person: compare it with the pack, then take 'matched' out or write who looked.\n"
+    "# What a machine matched waits for a person: compare it with the pack, then take 'matched' out or write who looked.\n"
 )
 
 

@@ -26,6 +26,7 @@ SURE_BAR: Final = 90.0
 _SHELF, _SHELF_BARE, _SHELF_BY_ROW, _BY_SYNONYM, _BY_NAME = 100.0, 98.0, 95.0, 96.0, 92.0
 # Called after a nut's colour and a grain's size: brown butter and fine sugar. Elsewhere the same words keep their allergen.
 _SPEAK_OF_NONE: Final = ("beurre noisette", "sucre semoule")
+_NEAR, _MOST_NEAR = 30.0, 4
 _WRITE_FROM_PACK: Final = "no row fits: write it from the pack"
 
 
@@ -153,7 +154,10 @@ def match_name(name: str, most: int = 9) -> Matching:
             )
         found.append(candidate)
     found.sort(key=lambda one: (not one.fits, not one.shelf if one.sureness >= SURE_BAR else True, -one.sureness))
-    kept = tuple([one for one in found if not one.contradicts][:most])
+    # What does not fit is shown only where it comes near, and little of it.
+    fitting = [one for one in found if one.fits]
+    near = [one for one in found if not one.fits and not one.contradicts and one.sureness >= _NEAR]
+    kept = tuple([*fitting, *near[:_MOST_NEAR]][:most])
     if any(one.fits for one in kept):
         return Matching(name, kept)
     return Matching(name, kept, _why_none(name, tuple(found[:1])))
@@ -269,7 +273,7 @@ def _row(hit: FoodHit, named: frozenset[str], hits: list[FoodHit]) -> Candidate:
     if profile is not None and not profile.complete:
         why.append("the row can show an allergen but never that one is not in it")
         if not hit.meant:
-            doubt(6.0, "a thing of several ingredients: yours may be made otherwise")
+            doubt(6.0, "the row does not settle every allergen: yours may be made otherwise")
     if " raw" in hit.name:
         why.append("raw")
     return Candidate(

@@ -362,7 +362,7 @@ def match(
     ] = False,
     json_out: Json = False,
 ) -> None:
-    """What the unknown names of a book may be: goods of the shelf and rows of the reference table, with how sure and why.
+    """Show what the unknown names of a book may be: goods of the shelf, rows of the reference table, how sure and why.
 
     Example: labeller match my-kitchen --best --ask
     """

@@ -196,11 +196,11 @@ def _none_fits(state: Path) -> set[str]:
 def _key_reader() -> Callable[[], str]:
     """Return what gives the next key: one key press in a terminal, one character of each line from a pipe."""
     if sys.stdin.isatty():
-        import click
+        from click import getchar
 
         def press() -> str:
             try:
-                return str(click.getchar())
+                return getchar()
             except (EOFError, KeyboardInterrupt):
                 return "q"
 
@@ -209,7 +209,7 @@ def _key_reader() -> Callable[[], str]:
     def line() -> str:
         for text in iter(sys.stdin.readline, ""):
             if text.strip():
-                return text.strip()[:1]
+                return str(text).strip()[:1]
         return ""
 
     return line
