@@ -1,7 +1,7 @@
 """A declaration: what is in one dish or batch, by one law on one day. Printing and the screen see nothing else."""
 
 import math
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from labeller.declarations.allergen_rows import (
     CONTAINS,
@@ -19,6 +19,9 @@ from labeller.jurisdictions.in_force import LawInForce
 from labeller.kitchen import constituents as c
 from labeller.kitchen.batch import Batch, Path, Rough, merged
 from labeller.kitchen.working_out import Plate, Workings
+
+if TYPE_CHECKING:
+    from labeller.declarations.facts import BookFacts
 
 DeclaredKind = Literal["dish", "preparation"]
 
@@ -99,6 +102,7 @@ class Declarer:
         self._given = workings.given()
         self.definitions = Definitions(law, workings.larder)
         self.groups = GroupReader(law, workings.larder, workings.evidence)
+        self._facts: BookFacts | None = None
 
     def dish(self, name: str) -> Declaration:
         """Declare one portion of a dish, as written: optional parts in, swaps out.
@@ -134,7 +138,7 @@ class Declarer:
             figures,
             per_100_g,
             per_portion,
-            self._alcohol(whole, lines),
+            self.alcohol_of(whole, lines),
             self._ingredients(whole),
             tuple(sorted(whole.rough, key=lambda one: (-one.taken_as_g, one.text, str(one.origin)))),
             self._unconfirmed(lines),
@@ -143,7 +147,22 @@ class Declarer:
             plate,
         )
 
-    def _alcohol(self, whole: Batch, lines: list[Batch]) -> Alcohol:
+    @property
+    def facts(self) -> "BookFacts":
+        """The facts that questions at the table are answered from; each is worked out when it is first asked for."""
+        if self._facts is None:
+            from labeller.declarations.facts_of_book import facts_of  # noqa: PLC0415 - it imports this module
+
+            self._facts = facts_of(self)
+        return self._facts
+
+    @staticmethod
+    def together(lines: list[Batch]) -> Batch:
+        """Lay batches on one plate: rows side by side, evidence of all."""
+        return _together(lines)
+
+    def alcohol_of(self, whole: Batch, lines: list[Batch]) -> Alcohol:
+        """Return the alcohol of batches that lie together, and the drinks it comes from, most of it first."""
         evidence, larder = self.workings.evidence, self.workings.larder
         sources: list[AlcoholSource] = []
         traces: list[tuple[Path, str]] = []

@@ -17,6 +17,11 @@ PLAIN_WORDS = {
     "saturated fat": "saturates_g", "saturated fatty acids": "saturates_g", "carbohydrates": "carbohydrate_g", "carbs": "carbohydrate_g",
     "sugar": "sugars_g", "fiber": "fibre_g", "dietary fibre": "fibre_g",
 }  # fmt: skip
+# Figures a guest may dose on that not every law's panel carries: the word, and the key.
+MORE_FIGURES = {
+    "potassium": "potassium_mg", "calcium": "calcium_mg", "iron": "iron_mg", "vitamin d": "vitamin_d_ug",
+    "cholesterol": "cholesterol_mg", "trans fat": "trans_fat_g", "polyols": "polyols_g", "starch": "starch_g",
+}  # fmt: skip
 ALCOHOL_WORDS = ("alcohol", "ethanol", "alcohol_g", "strength")
 WEIGHT_WORDS = ("weight", "weight_g", "mass", "grams")
 

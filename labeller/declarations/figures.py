@@ -19,7 +19,7 @@ MAIN_FIGURES = (
     "sodium_mg", "water_g", "alcohol_g",
 )  # fmt: skip
 # A law's own key to the column it is summed from; how it is known follows from the same name.
-_MORE = {
+MORE_COLUMNS = {
     "mono_unsaturates_g": (c.MONO, "monounsaturates_g"), "polyunsaturates_g": (c.POLY, "polyunsaturates_g"),
     "trans_fat_g": (c.TRANS, "trans_fat_g"), "cholesterol_mg": (c.CHOLESTEROL_MG, "cholesterol_mg"),
     "potassium_mg": (c.POTASSIUM_MG, "potassium_mg"), "calcium_mg": (c.CALCIUM_MG, "calcium_mg"), "iron_mg": (c.IRON_MG, "iron_mg"),
@@ -67,7 +67,7 @@ class Definitions:
     def extra(self) -> tuple[str, ...]:
         """Figures that this law's panel must carry beyond the main ones."""
         wanted = [line.key for line in self.law.nutrients if line.mandatory and line.key not in MAIN_FIGURES]
-        return tuple(dict.fromkeys(key for key in wanted if key in _MORE or key == "added_sugars_g"))
+        return tuple(dict.fromkeys(key for key in wanted if key in MORE_COLUMNS or key == "added_sugars_g"))
 
     @cached_property
     def keys(self) -> tuple[str, ...]:
@@ -105,7 +105,7 @@ class Definitions:
             "salt_g": has("sodium_mg"), "sodium_mg": has("sodium_mg"), "water_g": has("water_g"), "alcohol_g": has("alcohol_g"),
             "added_sugars_g": has("added_sugars_g"),
         }  # fmt: skip
-        found.update({key: has(name) for key, (_, name) in _MORE.items()})
+        found.update({key: has(name) for key, (_, name) in MORE_COLUMNS.items()})
         return found
 
     def figures_of(self, batch: Batch) -> Figures:
@@ -142,7 +142,7 @@ class Definitions:
                 share = np.nan_to_num(self.larder.added_share[ids])
                 sums[key] = add.values(key, sugars * share)
             else:
-                sums[key] = add.column(key, _MORE[key][0])
+                sums[key] = add.column(key, MORE_COLUMNS[key][0])
         sums["energy_kj"], sums["energy_kcal"] = self._energy(sums, polyols)
         ordered = {key: sums[key] for key in self.keys}
         return Figures(batch.weight_g, ordered, self._missing(batch))
