@@ -9,7 +9,7 @@ References
 """
 
 from dataclasses import dataclass, replace
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Literal
 
 from labeller.declarations.marked_text import MarkedText
@@ -35,6 +35,8 @@ _A_LINE = 1000.0
 _LONE_WORD = 300.0
 _BROKEN_WORD = 40.0
 _AT_A_HYPHEN = 6.0
+_SHORT_WORD = 3
+_AFTER_A_SHORT_WORD = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +147,14 @@ class SetText:
             return 0.0
         return self.rise + (len(self.lines) - 1) * self.style.leading_mm + self.drop
 
+    def down_to_middle(self, height_mm: float) -> float:
+        """Return how far below the top of a band its text begins so that it looks centred in it: as much above its capitals as below its last base line. [mm]"""
+        if not self.lines:
+            return 0.0
+        above = max(face(run.face).cap_height * run.size_pt * MM_PER_POINT for run in self.lines[0].runs)
+        seen = above + (len(self.lines) - 1) * self.style.leading_mm
+        return (height_mm - seen) / 2.0 - (self.rise - above)
+
     @property
     def text(self) -> str:
         """The words, as a reader joins them: broken words made whole."""
@@ -207,6 +217,7 @@ def _down(run: Run) -> float:
     return max(face(run.face).descent, -ink_em(run.text, run.face)[0]) * run.size_pt * MM_PER_POINT
 
 
+@lru_cache(maxsize=8192)
 def set_text(text: str | MarkedText, style: Style, width_mm: float) -> SetText:
     """Set one paragraph.
 
@@ -294,6 +305,9 @@ def _cost(own: float, width: float, part: Part, style: Style, *, last: bool, fir
     cost = _A_LINE
     if style.balanced:
         cost += 100.0 * share * share
+        # A title's line that ends with "of" or "&" reads badly; a few millimetres of balance are worth it.
+        if not last and part.after == "space" and len(part.pieces[-1][0]) <= _SHORT_WORD:
+            cost += _AFTER_A_SHORT_WORD
     elif not last:
         cost += 100.0 * (1.0 - share) ** 2
     elif share < 0.25 and not first:

@@ -9,6 +9,7 @@ the x-height from the outline of ``x`` (Regulation (EU) No 1169/2011, Annex IV),
 
 import hashlib
 import json
+import string
 import sys
 import unicodedata
 from collections.abc import Iterator
@@ -32,6 +33,8 @@ FACES = {
     "serif-bold": "Literata-SemiBold",
 }
 SOFT_HYPHEN = 0x00AD
+# Letters, figures and points without accents: one height and depth for all plain text, so that neighbours stand on one line.
+PLAIN = string.ascii_letters + string.digits + ".,;:!?()'-%&"
 
 
 def setable(code: int) -> bool:
@@ -170,8 +173,8 @@ def measured(path: Path) -> dict[str, Any]:
         "o_height": ink[ord("o")][1] - ink[ord("o")][0],
         "cap_height": ink[ord("H")][1],
         "figure_height": ink[ord("1")][1],
-        "ascent": ink[ord("d")][1],
-        "descent": -ink[ord("p")][0],
+        "ascent": max(ink[ord(letter)][1] for letter in PLAIN),
+        "descent": -min(ink[ord(letter)][0] for letter in PLAIN),
         "codes": "".join(chr(code) for code in names),
         "advances": [advances[glyph][0] for glyph in names.values()],
         "bottoms": [ink[code][0] for code in names],
