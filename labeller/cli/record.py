@@ -40,7 +40,7 @@ def record(
             moment=moment,
             jurisdiction=opened.law.code,
             asked=jurisdiction is not None and opened.law.code != opened.book.kitchen.jurisdiction,
-            note=note,
+            note=" ".join(note.encode("utf-8", "replace").decode().split()),
             manifest=manifest,
         )
     except RecordFileError as reason:

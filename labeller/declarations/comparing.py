@@ -5,6 +5,7 @@ Works on the contract's JSON alone, so that a declaration from a record, from an
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from difflib import SequenceMatcher
 from enum import IntEnum
 from typing import Any, Literal
 
@@ -17,6 +18,7 @@ Paper = Literal["card", "container label", "sale label", "allergen sheet", "menu
 
 PAPERS: tuple[Paper, ...] = ("card", "container label", "sale label", "allergen sheet", "menu notes", "panel")
 _FOR_GUESTS: tuple[Paper, ...] = ("card", "sale label", "allergen sheet", "menu notes")
+LONG_TEXT, MOST_PLACES = 120, 4  # letters; places shown of a text that differs
 _ENERGY = ("energy_kj", "energy_kcal")
 
 
@@ -122,9 +124,27 @@ def words_differ(
         return ()
     if not before or not after:
         words = f"{about}: {'now' if after else 'no longer'} '{after or before}'"
+    elif len(before) > LONG_TEXT and len(after) > LONG_TEXT:
+        words = f"{about}: {'; '.join(_places(before, after))}"
     else:
         words = f"{about}: was '{before}', now '{after}'"
     return (Difference(subject, about, before or None, after or None, words, Danger.OTHER, papers),)
+
+
+def _places(before: str, after: str) -> list[str]:
+    """Return the places at which two long texts differ, each with a word or two around it."""
+    old, new = before.split(), after.split()
+    said: list[str] = []
+    for tag, a, b, c, d in SequenceMatcher(None, old, new, autojunk=False).get_opcodes():
+        if tag == "equal":
+            continue
+        lead = " ".join(old[max(0, a - 2) : a])
+        tail = " ".join(old[b : b + 1])
+        first, second = (" ".join(words) for words in ([lead, *old[a:b], tail], [lead, *new[c:d], tail]))
+        said.append(f"was '... {first.strip()} ...', now '... {second.strip()} ...'")
+    said = list(dict.fromkeys(said))
+    more = len(said) - MOST_PLACES
+    return said if more <= 0 else [*said[:MOST_PLACES], f"and {more} more places"]
 
 
 def danger_of(change: Change) -> Danger:

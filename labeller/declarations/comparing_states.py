@@ -23,7 +23,7 @@ class State:
 
     ``sources`` are the finest names of the status (for alcohol the ingredients that bring it), ``may_contain`` those that may be in it
     beside what it contains, ``unconfirmed`` the ingredients that leave it open, ``traces`` ferments that are named and not summed;
-    ``ethanol_g`` is low, estimate and high, for alcohol only. [g]
+    ``ethanol_g`` is low, estimate and high, for alcohol only, and None where nobody knows how much. [g]
     """
 
     status: str
@@ -44,7 +44,7 @@ class State:
         if self.sources:
             words += f" {', '.join(self.sources)}"
         if self.ethanol_g is not None and self.status == CONTAINS:
-            words += f" {self.estimate_g:.1f} g"
+            words += f" {_ethanol(self)}"
         if self.may_contain:
             words += f", may contain {', '.join(self.may_contain)}"
         if self.unconfirmed and self.status != UNCONFIRMED:
@@ -100,8 +100,14 @@ class Change:
 
     @property
     def no_longer_known(self) -> bool:
-        """Tell whether something became open that was vouched for before."""
-        return bool(self.after.unconfirmed) and not self.before.unconfirmed
+        """Tell whether something became open that was vouched for before, or the amount of alcohol is not known any more."""
+        lost_amount = (
+            self.about == ALCOHOL
+            and self.before.status == self.after.status == CONTAINS
+            and self.before.ethanol_g is not None
+            and self.after.ethanol_g is None
+        )
+        return lost_amount or (bool(self.after.unconfirmed) and not self.before.unconfirmed)
 
     @property
     def may_now(self) -> bool:
@@ -142,7 +148,7 @@ class Change:
             named = [one for one in after.sources if after.status in (CONTAINS, MAY_CONTAIN)]
             if named:
                 step += f" {listed(named)}"
-            if after.ethanol_g is not None and after.status == CONTAINS:
+            if self.about == ALCOHOL and after.status == CONTAINS:
                 step += f", {_ethanol(after)}"
             ways = self.came_by if after.status in (NONE_DECLARED, NOT_REGULATED) else self.comes_by
             verb = "it came through" if after.status in (NONE_DECLARED, NOT_REGULATED) else "through"
@@ -188,7 +194,11 @@ class Change:
 
 
 def _ethanol(state: State) -> str:
-    low, estimate, high = state.ethanol_g or (0.0, 0.0, 0.0)
+    if state.ethanol_g is None:
+        return "how much is not known"  # an alcoholic word in a statement, and no strength
+    low, estimate, high = state.ethanol_g
+    if high < LEAST_ETHANOL_G:
+        return "under 0.1 g"
     spread = f" ({low:.1f} to {high:.1f})" if high > low else ""
     return f"{estimate:.1f} g{spread}"
 
@@ -241,13 +251,13 @@ def state_of_alcohol(alcohol: Json) -> State:
     """Return the state of alcohol; grams to one decimal, as they are printed."""
     drinks = sorted({one["path"][-1] for one in alcohol["because"] if one["path"]})
     grams = alcohol["ethanol_g"]
-    holds = alcohol["status"] == CONTAINS
+    known = alcohol["status"] == CONTAINS and grams["high"] > 0.0
     return State(
         alcohol["status"],
         tuple(drinks),
         (),
         tuple(sorted({path[-1] for path in alcohol["unconfirmed"] if path})),
-        (round(grams["low"], 1), round(grams["estimate"], 1), round(grams["high"], 1)) if holds else None,
+        (round(grams["low"], 1), round(grams["estimate"], 1), round(grams["high"], 1)) if known else None,
         tuple(sorted({one["path"][-1] for one in alcohol.get("traces", ()) if one["path"]})),
     )
 

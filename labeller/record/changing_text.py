@@ -91,7 +91,8 @@ def _differences(
     page: _Page, changes: Changes, title: str, wanted: Callable[[Difference], bool], mark: str = ""
 ) -> None:
     begun = False
-    for thing in changes.things:
+    # What guests eat comes before what it is made of; each is in order of danger already.
+    for thing in sorted(changes.things, key=lambda one: one.kind != "dish"):
         chosen = [
             (one, cause)
             for one, cause in zip(thing.differences, thing.causes, strict=True)
