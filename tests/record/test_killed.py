@@ -1,5 +1,6 @@
 """Killed at any moment the record is whole, as before or with the new one; several runs at once do no harm."""
 
+import itertools
 import json
 import os
 import random
@@ -26,7 +27,7 @@ from datetime import date
 from pathlib import Path
 from labeller.cli import record as command
 import labeller.declarations.as_json, numpy
-for line in sys.stdin:
+for line in iter(sys.stdin.readline, ""):
     book, note = line.rstrip("\\n").split("\\t")
     child = os.fork()
     if child == 0:
@@ -35,6 +36,7 @@ for line in sys.stdin:
         code = command.record(Path(book), jurisdiction=None, on=date(2026, 11, 25), note=note, file=None, json_out=True)
         os._exit(code)
     print(child, flush=True)
+    sys.stdin.readline()  # until then a child that is done keeps its number, so that no other process can be killed by it
     print(os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]), flush=True)
 """
 KILLS = 20
@@ -62,9 +64,9 @@ class Nursery:
         begun = time.perf_counter()
         if kill_after_seconds is not None:
             time.sleep(kill_after_seconds)
-            os.kill(
-                child, signal.SIGKILL
-            )  # it is not reaped before we read its code: the number is still its own, or nobody's
+            os.kill(child, signal.SIGKILL)
+        self.process.stdin.write("\n")
+        self.process.stdin.flush()
         return int(self.process.stdout.readline()), time.perf_counter() - begun
 
 
@@ -178,7 +180,7 @@ def test_several_at_once_lose_nothing_and_keep_the_chain(tmp_path: Path) -> None
     with reading(path) as reader:
         entries = reader.entries()
     assert [one.number for one in entries] == list(range(1, 33))
-    assert all(later.previous == earlier.seal for earlier, later in zip(entries, entries[1:], strict=False))
+    assert all(later.previous == earlier.seal for earlier, later in itertools.pairwise(entries))
 
 
 def test_two_commands_at_once_on_one_new_book(kitchen: Kitchen) -> None:
