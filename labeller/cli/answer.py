@@ -14,7 +14,6 @@ from labeller.declarations.answering_about import answer_about
 from labeller.declarations.answering_sentences import asked_thing
 from labeller.declarations.answering_without import answer_without
 from labeller.declarations.answering_words import UnknownAboutError, asked_about
-from labeller.declarations.labelling import name_in_language
 from labeller.declarations.speaking import SENTENCE_LANGUAGES, Message, load_language, name_of_asked, phrase
 
 
@@ -92,6 +91,8 @@ def names_in(opened: Opened, words: list[str], language: str | None) -> dict[str
     """Return what was asked about in a language, by word; None where no name is on file."""
     if language is None:
         return {}
+    from labeller.declarations.labelling import name_in_language
+
     found: dict[str, str | None] = {}
     for word in words:
         thing = asked_thing(asked_about(opened.declarer, word))
