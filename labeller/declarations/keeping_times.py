@@ -23,7 +23,7 @@ _MINUTES_A_DAY = 1440.0
 _LONGEST_DAYS = 36_500
 _TIME = re.compile(
     r"(?:\b(?:for|about|around|up to|at most|max\.?|maximum)\s+)*"
-    r"((?:\d[\d.,/⁄ ]*|an?\s|half an\s)(?:\s*(?:-|–|to)\s*\d[\d.,]*)?\s*(?:h|hrs?|hours?|d|days?|wks?|weeks?|months?|years?)\b)"
+    r"((?:\d[\d.,/⁄ ]*|an?\s)(?:\s*(?:-|–|to)\s*\d[\d.,]*)?\s*(?:h|hrs?|hours?|d|days?|wks?|weeks?|months?|years?)\b)"
 )
 _SAME_DAY = re.compile(r"\b(?:same day|day of making|day it is made|until the end of (?:the )?(?:day|service))\b")
 _WORDS: tuple[tuple[StorageKind, re.Pattern[str]], ...] = (
@@ -72,6 +72,7 @@ def parse_keeps(text: str) -> KeepingTime | None:
     day of making. A month is a twelfth of 365.25 days, an average year.
     """
     folded = " ".join(fold_text(text).split())
+    folded = re.sub(r"\bhalf an? ", "0.5 ", folded)
     for number, word in enumerate(_NUMBER_WORDS, start=1):
         folded = re.sub(rf"\b{word}\b(?= (?:hour|day|week|month|year))", str(number), folded)
     pieces = [piece for piece in re.split(r"\bor\b|;|,(?!\d)", folded) if piece.strip()]

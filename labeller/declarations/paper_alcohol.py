@@ -1,6 +1,6 @@
 """The alcohol of one declaration in the words of paper: what, where, heated or not, how much, and the caution."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from labeller.declarations.alcohol_facts import AlcoholFacts, ThresholdSide, alcohol_facts, thresholds_of
 from labeller.declarations.allergen_rows import CONTAINS, UNCONFIRMED
@@ -8,6 +8,7 @@ from labeller.declarations.declaring import AlcoholSource, Declaration, Declarer
 from labeller.declarations.marked_text import MarkedText, Writer
 from labeller.declarations.paper_allergens import names_of
 from labeller.declarations.paper_phrases import phrase
+from labeller.declarations.pouring import pours
 from labeller.declarations.words import listed
 
 # Duties that a law lays on drinks alone; on other food they say nothing.
@@ -53,6 +54,8 @@ class AlcoholLines:
         Duties of this law that the strength reaches at the high end.
     ingredients : tuple of str
         What leaves it open.
+    strength_percent_vol : tuple of float or None
+        Low, estimate, high, of what pours. [% vol]
     """
 
     status: str
@@ -65,6 +68,7 @@ class AlcoholLines:
     statement: str
     thresholds: tuple[ThresholdSide, ...]
     ingredients: tuple[str, ...]
+    strength_percent_vol: tuple[float, float, float] | None
 
 
 def guest_alcohol(declarer: Declarer, declaration: Declaration) -> AlcoholLines:
@@ -97,6 +101,8 @@ def grams_in_words(low: float, estimate: float, high: float) -> str:
 def _lines(declarer: Declarer, declaration: Declaration, *, staff: bool) -> AlcoholLines:
     alcohol = declaration.alcohol
     facts = alcohol_facts(declaration.batch, declarer.workings.larder.liquid, [declaration.law])
+    if not pours(declarer.workings, declaration):
+        facts = replace(facts, strength_percent_vol=None)
     drinks = _drinks(alcohol.because)
     open_ = names_of(alcohol.unconfirmed)
     ask = ""
@@ -119,6 +125,7 @@ def _lines(declarer: Declarer, declaration: Declaration, *, staff: bool) -> Alco
         _statement(facts, thresholds),
         thresholds,
         open_,
+        facts.strength_percent_vol,
     )
 
 

@@ -6,6 +6,7 @@ from math import floor
 from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_use_by import given_of
+from labeller.declarations.pouring import pours
 from labeller.foundations.units import MASS_G
 
 # One US fluid ounce: NIST Handbook 44 (2024), Appendix C.
@@ -51,9 +52,8 @@ def net_quantity(declarer: Declarer, declaration: Declaration, net_g: float | No
         mend = "Weigh a pack and give its weight in grams."
     if not grams or declaration.weight_g <= 0.0:
         return NetQuantity("", None, problem or "nothing is in it.", mend or "Look at the recipe.")
-    pours = declaration.batch.is_liquid(declarer.workings.larder.liquid)
     customary = declaration.law.code == "us"
-    if pours:
+    if pours(declarer.workings, declaration):
         millilitres = declaration.batch.volume_ml() * grams / declaration.weight_g
         size = f"{down(millilitres)} ml"
         if customary:

@@ -266,7 +266,7 @@ class _Sale:
         if lines.status != NONE_DECLARED or lines.ferments:
             self.texts["alcohol"] = (lines.short, False)
         self._put("strength", lines.statement)
-        percent = self.declaration.alcohol.abv_percent
+        percent = lines.strength_percent_vol
         if lines.statement and percent is not None and percent[2] - percent[0] > 0.6:
             # Regulation (EU) No 1169/2011, Annex XII, allows 0.3 % vol either way for most drinks (from memory).
             self._lack(
