@@ -6,7 +6,13 @@ from pathlib import Path
 
 from labeller.cli.exits import FAULTS
 from labeller.cli.opening import count_of, notes_as_json, read_and_work_out, today
+from labeller.declarations.declaring import Declarer
+from labeller.declarations.paper_claims import claims_advice
+from labeller.foundations.faults import Fault
+from labeller.jurisdictions.faults_of_law import NotInForceError
+from labeller.jurisdictions.packs import load_jurisdiction
 from labeller.kitchen.spec_advice import advise_on_specs
+from labeller.kitchen.working_out import Workings
 
 
 def check(book: Path, *, json_out: bool, on: date | None = None) -> int:
@@ -17,6 +23,8 @@ def check(book: Path, *, json_out: bool, on: date | None = None) -> int:
     read, workings, notes = read_and_work_out(book)
     if read is not None:
         notes.advice.extend(advise_on_specs(read, on or today()))
+        if workings is not None and read.kitchen.jurisdiction and not notes.faults:
+            notes.advice.extend(_claims_not_printed(read.kitchen.jurisdiction, workings, on or today()))
         notes.advice.sort(key=lambda one: (one.origin.path, one.origin.line, one.field, one.problem))
     if json_out:
         print(json.dumps(notes_as_json(notes), ensure_ascii=False, indent=1))
@@ -38,3 +46,11 @@ def check(book: Path, *, json_out: bool, on: date | None = None) -> int:
             f"{len(read.preparations)} preparations, {len(read.dishes)} dishes."
         )
     return 0
+
+
+def _claims_not_printed(code: str, workings: Workings, day: date) -> list[Fault]:
+    """Advise on what dishes claim to suit and the papers do not support; before the first day of a law there is nothing to say."""
+    try:
+        return claims_advice(Declarer(workings, load_jurisdiction(code).in_force_on(day)))
+    except NotInForceError:
+        return []

@@ -6,7 +6,7 @@ from labeller.declarations.paper_claims import Claims, claims_advice, claims_of
 from labeller.declarations.paper_energy import energy_lines
 from labeller.declarations.paper_of_dish import dish_words
 from tests.kitchens import Kitchen
-from tests.papers import DAY, opened
+from tests.papers import DAY, HOUSE, opened
 
 
 def dish(*lines: str, claims: str) -> str:
@@ -127,3 +127,12 @@ def test_the_words_of_a_dish_stand_together(kitchen: Kitchen) -> None:
     assert words.claims.refused
     for word in ("tell us", "one kitchen", "not analysed"):
         assert word in words.caution
+
+
+def test_check_advises_of_claims_that_are_not_printed(kitchen: Kitchen) -> None:
+    kitchen.write(HOUSE + dish("5 g gelatine gums", claims="vegetarian"), law="gb")
+    (advice,) = [one for one in kitchen.advice() if one["field"] == "suitable_for"]
+    assert advice["line"] > 0
+    assert "is not printed: it holds gelatine gums" in advice["problem"]
+    kitchen.write(HOUSE + dish("5 g sugar syrup", claims="vegan"), law="gb")
+    assert [one for one in kitchen.advice() if one["field"] == "suitable_for"] == []
