@@ -29,6 +29,14 @@ Language = Annotated[
     str | None,
     typer.Option("--language", metavar="CODE", help="Name the allergens in this language as well, such as fr or pl."),
 ]
+GuestLanguage = Annotated[
+    str | None,
+    typer.Option(
+        "--language",
+        metavar="CODE",
+        help="Say the answer in fr, de, it, es or en first; in others name the allergens.",
+    ),
+]
 Of = Annotated[str, typer.Option("--of", metavar="NAME", help="A dish, a preparation or a part it gives.")]
 AsRecorded = Annotated[
     str | None,
@@ -157,7 +165,7 @@ def answer(
     menu: Menu = None,
     jurisdiction: Law = None,
     on: On = None,
-    language: Language = None,
+    language: GuestLanguage = None,
     json_out: Json = False,
 ) -> None:
     """Answer a guest: what is in one dish, or which dishes are without something.
