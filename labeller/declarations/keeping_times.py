@@ -59,7 +59,10 @@ class KeepingTime:
 
     def until(self, day: date) -> date:
         """Return the last day, counted from the day it was made or opened."""
-        return day + timedelta(days=self.days)
+        try:
+            return day + timedelta(days=self.days)
+        except OverflowError:  # the calendar of the machine ends with the year 9999
+            return date.max
 
 
 @cache

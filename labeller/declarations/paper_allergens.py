@@ -231,19 +231,24 @@ def _may_contain(declaration: Declaration, *, staff: bool) -> tuple[MayContainWo
                 key = (one.why, mine if staff else "")
             by_reason.setdefault(key, {}).setdefault(row.group.name, (row, {}))[1].update(dict.fromkeys(fresh))
             others.setdefault(key, {})[other] = None
-    by_words: dict[tuple[str, ...], list[str]] = {}
+    by_words: dict[tuple[str, ...], list[tuple[str, str]]] = {}
     for key, groups in by_reason.items():
         words = tuple(group_and_sources(law, row.group, tuple(sources)) for row, sources in groups.values())
-        by_words.setdefault(words, []).append(_why(key, list(others[key]), staff=staff))
-    return tuple(MayContainWords(words, "; ".join(dict.fromkeys(why))) for words, why in by_words.items())
+        by_words.setdefault(words, []).append(key)
+    return tuple(MayContainWords(words, _why(keys, others, staff=staff)) for words, keys in by_words.items())
 
 
-def _why(key: tuple[str, str], others: list[str], *, staff: bool) -> str:
-    what, mine = key
-    if what == SPECIFICATION:
-        return phrase("supplier_says", things=listed(others))
-    said = phrase("same_equipment", equipment=what, others=listed(others))
-    return f"{mine}, {said}" if staff and mine else said
+def _why(keys: list[tuple[str, str]], others: dict[tuple[str, str], dict[str, None]], *, staff: bool) -> str:
+    """Say all the reasons for the same groups, the suppliers together."""
+    said: list[str] = []
+    for what, mine in keys:
+        if what != SPECIFICATION:
+            shared = phrase("same_equipment", equipment=what, others=listed(list(others[what, mine])))
+            said.append(f"{mine}, {shared}" if staff else shared)
+    goods = [good for what, good in keys if what == SPECIFICATION]
+    if goods:
+        said.append(phrase("supplier_says" if len(goods) == 1 else "suppliers_say", things=listed(goods)))
+    return "; ".join(said)
 
 
 def _may_line(may: tuple[MayContainWords, ...]) -> MarkedText:

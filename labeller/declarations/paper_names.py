@@ -76,7 +76,7 @@ def group_left_open(law: LawInForce, row: AllergenRow) -> str:
     fine = [source_word(one, law) for one in row.sources if not is_general(one)]
     if row.status != CONTAINS or not fine:
         return group_with_examples(law, row.group)
-    if row.group.name in ("gluten", "wheat") and len(row.group.sources) > 1:
+    if row.group.name == "gluten":
         return phrase("other_cereals", sources=listed(fine, "or"))
     return phrase("other_than", group=group_word(law, row.group), sources=listed(fine, "or"))
 
@@ -95,6 +95,8 @@ def needs_asking(row: AllergenRow) -> bool:
     of_milk_or_egg = [one for one in row.sources if kinds.get(one, one) in ("milk", "egg")]
     if of_milk_or_egg:
         return not any(is_general(one) for one in of_milk_or_egg)
+    if "wheat" in row.sources and row.group.name == "wheat":  # triticale under that law is wheat as well
+        return False
     return len(row.group.sources) > 1 or any(kind in GENERAL_OF_KIND for kind in row.group.kinds)
 
 

@@ -19,6 +19,7 @@ _ENGLISH = {
     "other_cereals": "cereals with gluten other than {sources}",
     "same_equipment": "made on the same {equipment} as {others}",
     "supplier_says": "the supplier of {things} says so",
+    "suppliers_say": "the suppliers of {things} say so",
     "not_known_about": "Not known: ask the kitchen about",
     "left_open_by": "because of {ingredients}",
     # alcohol
@@ -45,8 +46,8 @@ _ENGLISH = {
     "suitable_for": "Suitable for {eaters}, going by our suppliers' papers",
     # cautions
     "guest_caution": (
-        "Please tell us of any allergy before you order. We handle all these foods in one kitchen and cannot rule out cross-contact; "
-        "what stands here is worked out from recipes and suppliers' papers, not analysed."
+        "Please tell us of any allergy before you order: one kitchen handles all these foods, and cross-contact cannot be ruled out. "
+        "Worked out from recipes and suppliers' papers, not analysed."
     ),
     "staff_caution": (
         "Worked out from recipes and suppliers' papers, not analysed. All these foods are handled in one kitchen; cross-contact cannot "

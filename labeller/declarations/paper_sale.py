@@ -208,7 +208,7 @@ class _Sale:
     def _lack(self, key: str, problem: str, mend: str, *, must: bool = True) -> None:
         """Note what is missing; where this offer does not need the particular it is only to be looked at."""
         self.missing.append(
-            MissingParticular(key, problem, mend, must=must and key in {*self.rule.needs, "allergens"})
+            MissingParticular(key, problem, mend, must=must and key in {*self.rule.needs, "allergens", "strength"})
         )
 
     def _allergens(self) -> None:

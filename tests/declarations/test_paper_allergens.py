@@ -55,6 +55,25 @@ def test_may_contain_says_why(kitchen: Kitchen) -> None:
     assert lines.may_contain.in_capitals().startswith("May contain PEANUT, NUTS (ALMOND) (the")
 
 
+def test_suppliers_that_say_the_same_stand_together(kitchen: Kitchen) -> None:
+    text = "".join(
+        f'- ingredient: {name}\n  spec: {{statement: "Sugar", may_contain: "milk"}}\n'
+        for name in ("pink sugar", "red sugar")
+    )
+    found = opened(kitchen, text + plate("5 g pink sugar", "5 g red sugar"))
+    lines = guest_allergens(found.declarer.dish("plate"))
+    assert lines.as_text() == "May contain milk (the suppliers of pink sugar and red sugar say so)."
+
+
+def test_beside_wheat_wheat_is_not_asked_about(kitchen: Kitchen) -> None:
+    """Under 21 U.S.C. 321(qq) wheat is a source of its own: who reads that it is in it learns nothing from asking."""
+    text = '- ingredient: crumbs\n  spec: {statement: "WHEAT flour"}\n' + plate("5 g crumbs", "5 g nut paste")
+    american = guest_allergens(opened(kitchen, text, law="us").declarer.dish("plate"))
+    assert "wheat" not in american.ask_about.text
+    british = guest_allergens(opened(kitchen, text, law="gb").declarer.dish("plate"))
+    assert "cereals with gluten other than wheat" in british.ask_about.text
+
+
 def test_shared_equipment_is_named_with_what_was_on_it(kitchen: Kitchen) -> None:
     book(kitchen, CHURNED + plate("50 g plain sorbet"))
     declaration = open_book(kitchen.folder, None, DAY).declarer.dish("plate")

@@ -67,6 +67,12 @@ def test_days_are_counted_by_the_calendar(made: date, days: int) -> None:
     assert found.until(made).toordinal() == made.toordinal() + days
 
 
+def test_the_calendar_ends_and_nothing_breaks() -> None:
+    found = parse_keeps("90 days ambient")
+    assert found is not None
+    assert found.until(date(9999, 12, 1)) == date(9999, 12, 31)
+
+
 def test_days_cannot_be_misread() -> None:
     """Month by its name, year whole: nothing that reads two ways."""
     assert day_in_words(date(2026, 3, 4)) == "4 March 2026"
