@@ -6,6 +6,9 @@ from pathlib import Path
 
 from labeller.cli.opening import law_of, refuse_usage, today
 from labeller.cli.past import declarer_of, open_with_bytes, parse_past, refuse_file
+from labeller.declarations.words import listed
+from labeller.jurisdictions.faults_of_law import UnknownJurisdictionError
+from labeller.jurisdictions.packs import load_jurisdiction
 from labeller.record.changing import Changes, changes_of
 from labeller.record.changing_text import changes_as_text
 from labeller.record.content import Content, content_of
@@ -57,9 +60,10 @@ def changes(
 
 def _between(first: Recalled, last: Recalled, first_day: date, last_day: date, *, json_out: bool) -> int:
     before, after = first.content, last.content
+    begun = _begun(after.law["code"], first.entry.day, last.entry.day)
     # By one law and one tool every difference comes from the book; else they can be told apart only where the files are the same.
-    again = before if (before.tool, before.law) == (after.tool, after.law) else None
-    found = changes_of(before, after, again)
+    again = before if (before.tool, before.law) == (after.tool, after.law) and not begun else None
+    found = changes_of(before, after, again, begun)
     ends = (_end(first), _end(last))
     return _print(found, ends, _in_words(first, first_day), _in_words(last, last_day), json_out=json_out)
 
@@ -70,13 +74,24 @@ def _until_now(first: Recalled, day: date, book: Path, jurisdiction: str | None,
     after = content_of(opened.declarer, files)
     with laid_out(first, book.name) as past:
         again = _again(past.folder, past.content, after)
-    found = changes_of(first.content, after, again)
+    begun = _begun(opened.law.code, first.entry.day, today().isoformat())
+    found = changes_of(first.content, after, again, begun)
     ends: tuple[dict[str, object], dict[str, object]] = (
         _end(first),
         {"record": None, "day": today().isoformat(), "jurisdiction": opened.law.code},
     )
     now = f"the book as it is on {today().isoformat()} ({opened.law.code})"
     return _print(found, ends, _in_words(first, day), now, json_out=json_out)
+
+
+def _begun(jurisdiction: str, first: str, last: str) -> tuple[str, ...]:
+    """Return what of a law began or ended after the one day and up to the other, in words."""
+    try:
+        law = load_jurisdiction(jurisdiction)
+    except UnknownJurisdictionError:
+        return ()
+    days = [day.isoformat() for day in law.changes() if first < day.isoformat() <= last]
+    return (f"the law of {law.title} changed on {listed(days)}",) if days else ()
 
 
 def _end(recalled: Recalled) -> dict[str, object]:

@@ -156,7 +156,9 @@ class Changes:
         }
 
 
-def changes_of(before: Content, after: Content, again: Content | None = None) -> Changes:
+def changes_of(
+    before: Content, after: Content, again: Content | None = None, law_changed: tuple[str, ...] = ()
+) -> Changes:
     """Hold two contents against each other.
 
     Parameters
@@ -166,9 +168,11 @@ def changes_of(before: Content, after: Content, again: Content | None = None) ->
     again : Content, optional
         The files of ``before`` declared by the law and the tool of ``after``: what differs between the two of them comes from the law or
         the tool and not from the book.
+    law_changed : tuple of str
+        What began to apply between the two days, in words.
     """
     same_files = before.files == after.files
-    tool = list(tools_differ(before.tool, after.tool))
+    tool = [*law_changed, *tools_differ(before.tool, after.tool)]
     if before.law != after.law:
         tool.insert(0, f"by the law of {before.law['title']} before, now of {after.law['title']}")
     if same_files:

@@ -171,7 +171,9 @@ def _cause(page: _Page, changes: Changes) -> None:
             page.heading("The book's files are the same: every difference comes from the law in force or the tool.")
         return
     page.heading("The law or the tool")
-    if changes.same_files:
+    if changes.nothing:
+        page.item("What changed here touches nothing that is declared.")
+    elif changes.same_files:
         page.item("The book's files are the same: every difference comes from the law or the tool, not from the book.")
     for words in changes.tool:
         page.item(words)

@@ -6,6 +6,7 @@ from typing import Any
 
 from labeller.allergens.evidence import Finding
 from labeller.book.entries import Book, Given, Ingredient, Preparation
+from labeller.composition.table import PREFIX
 from labeller.declarations.as_json import declaration_as_json
 from labeller.declarations.declaring import Declarer
 from labeller.foundations.names import fold_text
@@ -203,7 +204,7 @@ def _evidence(declarer: Declarer, entry: Ingredient) -> Json:
     spec = entry.spec
     found: Json = {
         "from_shelf": entry.from_shelf,
-        "composition": entry.composition,
+        "composition": f"{PREFIX}{entry.composition}" if entry.composition else "",
         "per_100_g": entry.per_100_g,
         "strength_percent_vol": entry.strength_percent_vol,
         "sulphites_mg_per_kg": entry.sulphites_mg_per_kg,

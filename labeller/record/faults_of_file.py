@@ -53,8 +53,8 @@ def in_words(reason: sqlite3.Error, path: Path, seconds: float) -> RecordFileErr
         return RecordFileError(_NOT_THERE.format(path=path))
     if name.startswith("SQLITE_FULL"):
         return RecordFileError(_FULL.format(path=path))
-    if name.startswith("SQLITE_NOTADB"):
-        return foreign(path)
+    if name.startswith("SQLITE_NOTADB"):  # it begins like one, or it would have been refused before
+        return damaged(path, "its first page is broken")
     if name.startswith("SQLITE_CONSTRAINT_TRIGGER"):
         return RecordFileError(f"'{path}': {reason}. Nothing was changed.")
     if name.startswith("SQLITE_IOERR"):
