@@ -3,12 +3,13 @@
 import json
 from collections.abc import Callable
 from functools import cache
-from typing import Any, NamedTuple
+from typing import Any
 
 from labeller.declarations.reasons import amount, grams, spread
 from labeller.declarations.words import GROUP_NAMES, listed
 from labeller.foundations.names import fold_text, name_key
 from labeller.foundations.places import reference_data_folder
+from labeller.foundations.plain import dataclass
 from labeller.kitchen.batch import Path
 
 SENTENCE_LANGUAGES = ("en", "fr", "de", "it", "es")
@@ -16,21 +17,24 @@ BOOK_LANGUAGE = "en"
 _PLURAL_GROUPS = frozenset(("gluten", "crustaceans", "nuts", "sulphites", "molluscs"))
 
 
-class Message(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Message:
     """One sentence or phrase of the catalogue: its key, and what stands for its words in braces."""
 
     key: str
     values: tuple[tuple[str, Any], ...] = ()
 
 
-class Names(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Names:
     """Names of the book in a list; ``last`` joins the last one in English."""
 
     names: tuple[str, ...]
     last: str = "and"
 
 
-class Foods(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Foods:
     """Sources and groups by our names; in English what the guest asked is not said again."""
 
     names: tuple[str, ...]
@@ -38,27 +42,31 @@ class Foods(NamedTuple):
     asked: str = ""
 
 
-class Groups(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Groups:
     """Groups of the law, with their examples at the table."""
 
     names: tuple[str, ...]
     last: str = "or"
 
 
-class AskedFood(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class AskedFood:
     """What the guest asked: by the guest's word, else by the groups or the source it stands for."""
 
     word: str
     names: tuple[str, ...] = ()
 
 
-class Ways(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Ways:
     """Ways from the plate to something."""
 
     paths: tuple[Path, ...]
 
 
-class Spread(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Spread:
     """A weight with its range. [g]"""
 
     low: float
@@ -66,32 +74,37 @@ class Spread(NamedTuple):
     high: float
 
 
-class Figure(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Figure:
     """A figure with its unit."""
 
     value: float
     unit: str
 
 
-class Count(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Count:
     """A number, already cut to its figures."""
 
     text: str
 
 
-class Verbatim(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Verbatim:
     """Words that are the same in every language: the code of a law, the name of its unit."""
 
     text: str
 
 
-class Phrases(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Phrases:
     """Phrases of the catalogue, or things asked about, in a list."""
 
     messages: tuple[Any, ...]
 
 
-class Language(NamedTuple):
+@dataclass(frozen=True, slots=True)
+class Language:
     """The sentences of one language, and its marks."""
 
     code: str
@@ -259,9 +272,10 @@ def _figures(text: str, language: Language) -> str:
 
 
 def _spread(value: Spread, language: Language) -> str:
-    if spread(*value) == grams(value.estimate):  # no range to speak of
+    ends = (value.low, value.estimate, value.high)
+    if spread(*ends) == grams(value.estimate):  # no range to speak of
         return _figures(grams(value.estimate), language)
-    low, estimate, high = (_figures(grams(one), language) for one in value)
+    low, estimate, high = (_figures(grams(one), language) for one in ends)
     return str(language.sentences["grams with range"].format(low=low, estimate=estimate, high=high))
 
 
