@@ -6,7 +6,7 @@ from labeller.declarations.alcohol_facts import AlcoholFacts, ThresholdSide, alc
 from labeller.declarations.allergen_rows import CONTAINS, UNCONFIRMED
 from labeller.declarations.declaring import AlcoholSource, Declaration, Declarer
 from labeller.declarations.marked_text import MarkedText, Writer
-from labeller.declarations.paper_allergens import names_of
+from labeller.declarations.paper_allergens import AllergenCell, names_of
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.pouring import pours
 from labeller.declarations.words import listed
@@ -79,6 +79,24 @@ def guest_alcohol(declarer: Declarer, declaration: Declaration) -> AlcoholLines:
 def staff_alcohol(declarer: Declarer, declaration: Declaration) -> AlcoholLines:
     """Return the alcohol as staff read it on a tub: by strength where it pours, else by 100 g."""
     return _lines(declarer, declaration, staff=True)
+
+
+def alcohol_cell(declaration: Declaration) -> AllergenCell:
+    """Return the alcohol of a dish or batch as one cell of a sheet, beside those of the allergens: which drinks, heated or not."""
+    alcohol = declaration.alcohol
+    open_ = listed(list(names_of(alcohol.unconfirmed)))
+    if alcohol.status == CONTAINS:
+        drinks = "; ".join(
+            phrase("drink_alone", drink=one.drink, state=phrase("heated" if one.heated else "uncooked"))
+            for one in _drinks(alcohol.because)
+        )
+        also = f"{phrase('not_known')} ({open_})" if open_ else ""
+        return AllergenCell("alcohol", CONTAINS, phrase("contains"), drinks, also)
+    if alcohol.status == UNCONFIRMED:
+        return AllergenCell("alcohol", UNCONFIRMED, phrase("not_known"), open_, "")
+    ferments = list(dict.fromkeys(path[-1] for path, _ in alcohol.traces))
+    detail = phrase("ferment", things=listed(ferments)) if ferments else ""
+    return AllergenCell("alcohol", alcohol.status, phrase("none_declared"), detail, "")
 
 
 def grams_in_words(low: float, estimate: float, high: float) -> str:

@@ -159,6 +159,17 @@ def translated_allergens(declaration: Declaration, language: str) -> TranslatedA
     )
 
 
+def legend() -> tuple[tuple[str, str, str], ...]:
+    """Return the four states of a sheet, gravest first: the contract's status, its words on paper, what they mean."""
+    keys = {
+        CONTAINS: ("contains", "legend_contains"),
+        MAY_CONTAIN: ("may_contain", "legend_may_contain"),
+        UNCONFIRMED: ("not_known", "legend_unconfirmed"),
+        NONE_DECLARED: ("none_declared", "legend_none_declared"),
+    }
+    return tuple((status, phrase(head), phrase(meaning)) for status, (head, meaning) in keys.items())
+
+
 def asked_groups(declaration: Declaration) -> tuple[AskAbout, ...]:
     """Return what a paper must ask about, in the order of the law."""
     return tuple(_asked(declaration, row) for row in declaration.allergens if needs_asking(row))
@@ -349,6 +360,7 @@ __all__ = [
     "allergen_cells",
     "asked_groups",
     "guest_allergens",
+    "legend",
     "names_of",
     "staff_allergens",
     "touched_by",

@@ -22,6 +22,10 @@ _ENGLISH = {
     "suppliers_say": "the suppliers of {things} say so",
     "not_known_about": "Not known: ask the kitchen about",
     "left_open_by": "because of {ingredients}",
+    "legend_contains": "It is an ingredient, or was steeped or cooked in it; the cereal, nut or species stands beside it where it is known.",
+    "legend_may_contain": "It is no ingredient, but may have got in over shared equipment, or the supplier says that it may be in.",
+    "legend_unconfirmed": "The suppliers' papers do not settle it: it may be in. Ask the kitchen before you serve it.",
+    "legend_none_declared": "It is not in the recipe, going by our suppliers' papers. Still tell the kitchen of an allergy.",
     # alcohol
     "alcohol": "Alcohol",
     "uncooked": "uncooked",

@@ -2,7 +2,13 @@
 
 import pytest
 
-from labeller.declarations.paper_alcohol import AlcoholLines, grams_in_words, guest_alcohol, staff_alcohol
+from labeller.declarations.paper_alcohol import (
+    AlcoholLines,
+    alcohol_cell,
+    grams_in_words,
+    guest_alcohol,
+    staff_alcohol,
+)
 from tests.kitchens import Kitchen, plate
 from tests.papers import opened
 
@@ -132,3 +138,20 @@ def test_confectionery_of_the_united_states_reaches_its_bound(kitchen: Kitchen) 
 )
 def test_grams_in_words(low: float, estimate: float, high: float, words: str) -> None:
     assert grams_in_words(low, estimate, high) == words
+
+
+def test_a_cell_of_a_sheet_names_the_drinks(kitchen: Kitchen) -> None:
+    found = opened(
+        kitchen,
+        plate("10 ml house gin", "5 g nut paste", name="a")
+        + plate("5 g nut paste", name="b")
+        + plate("5 g sour sauce", name="c"),
+    )
+    one, two, three = (alcohol_cell(found.declarer.dish(name)) for name in ("a", "b", "c"))
+    assert (one.head, one.detail, one.also_not_known) == (
+        "Contains",
+        "house gin, uncooked",
+        "Not known: ask the kitchen (nut paste)",
+    )
+    assert (two.head, two.detail) == ("Not known: ask the kitchen", "nut paste")
+    assert (three.head, three.detail) == ("Not an ingredient", "a ferment can hold a little alcohol: sour sauce")

@@ -7,6 +7,7 @@ from labeller.declarations.allergen_rows import MayContain
 from labeller.declarations.paper_allergens import (
     allergen_cells,
     guest_allergens,
+    legend,
     staff_allergens,
     touched_by,
     translated_allergens,
@@ -241,3 +242,14 @@ def test_a_language_without_phrases_stands_in_english() -> None:
     assert (
         phrase("not_after", day="27 November 2026", part="custard") == "not after 27 November 2026, because of custard"
     )
+
+
+def test_the_legend_explains_the_four_states_gravest_first() -> None:
+    """The contract, section 3: the words of paper for each status."""
+    assert [(status, head) for status, head, _ in legend()] == [
+        ("contains", "Contains"),
+        ("may contain", "May contain"),
+        ("unconfirmed", "Not known: ask the kitchen"),
+        ("none declared", "Not an ingredient"),
+    ]
+    assert all(meaning.endswith(".") for _, _, meaning in legend())
