@@ -4,7 +4,7 @@ import textwrap
 from typing import Any
 
 from labeller.declarations import answering_without as verdicts
-from labeller.declarations.answering_about import Answer
+from labeller.declarations.answered import Answer
 from labeller.declarations.answering_sentences import ALCOHOL_CAUTION, ALLERGY_CAUTION
 from labeller.declarations.answering_without import Suited, Suiting
 from labeller.declarations.speaking import (

@@ -3,7 +3,7 @@
 from typing import Any
 
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, UNCONFIRMED
-from labeller.declarations.answering_about import line_name
+from labeller.declarations.answered import line_name
 from labeller.declarations.answering_evidence import RANK, Finder, swap_brings
 from labeller.declarations.answering_sentences import asked_food
 from labeller.declarations.answering_words import UnknownAboutError, asked_about

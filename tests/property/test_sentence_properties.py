@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from labeller.cli.answer_page import answer_as_text, suiting_as_text
 from labeller.cli.opening import Opened, open_book
-from labeller.declarations.answering_about import Answer, answer_about
+from labeller.declarations.answered import Answer
+from labeller.declarations.answering_about import answer_about
 from labeller.declarations.answering_without import answer_without
 from labeller.declarations.speaking import SENTENCE_LANGUAGES
 from tests.kitchens import Kitchen, plate
