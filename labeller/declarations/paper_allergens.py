@@ -17,13 +17,10 @@ from labeller.declarations.paper_names import (
     group_left_open,
     group_with_examples,
     group_word,
-    is_general,
-    name_in,
     needs_asking,
 )
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.words import listed
-from labeller.jurisdictions.languages import NoTranslationError, label_word
 from labeller.kitchen.batch import Path
 
 SPECIFICATION = "specification"
@@ -97,18 +94,6 @@ class AllergenCell:
     also_not_known: str
 
 
-@dataclass(frozen=True, slots=True)
-class TranslatedAllergens:
-    """The allergens in another language: heads and names on file; what has no name there stands in ``untranslated`` and in English."""
-
-    language: str
-    contains_head: str
-    contains: tuple[str, ...]
-    may_contain: tuple[str, ...]
-    ask_about: tuple[str, ...]
-    untranslated: tuple[str, ...]
-
-
 def guest_allergens(declaration: Declaration) -> AllergenLines:
     """Return the allergens of a dish as a guest reads them.
 
@@ -128,35 +113,6 @@ def staff_allergens(declaration: Declaration) -> AllergenLines:
 def allergen_cells(declaration: Declaration) -> tuple[AllergenCell, ...]:
     """Return a cell for every group of the law, in its order; whatever is open is said, beside another status too."""
     return tuple(_cell(declaration, row) for row in declaration.allergens)
-
-
-def translated_allergens(declaration: Declaration, language: str) -> TranslatedAllergens:
-    """Return the allergens in another language; a name is never made up.
-
-    Raises
-    ------
-    NoTranslationError
-        If the language is not on file.
-    """
-    head = label_word("contains", language)
-    missing: dict[str, None] = {}
-    found: dict[str, list[str]] = {CONTAINS: [], MAY_CONTAIN: [], UNCONFIRMED: []}
-    for row in declaration.allergens:
-        if row.status == CONTAINS:
-            found[CONTAINS].append(_translated(row, row.sources, language, missing))
-        sources = _may_sources(row)
-        if sources:
-            found[MAY_CONTAIN].append(_translated(row, sources, language, missing))
-        if needs_asking(row):
-            found[UNCONFIRMED].append(_translated(row, (), language, missing))
-    return TranslatedAllergens(
-        language,
-        head[:1].upper() + head[1:],
-        tuple(found[CONTAINS]),
-        tuple(found[MAY_CONTAIN]),
-        tuple(found[UNCONFIRMED]),
-        tuple(missing),
-    )
 
 
 def legend() -> tuple[tuple[str, str, str], ...]:
@@ -312,7 +268,7 @@ def _cell(declaration: Declaration, row: AllergenRow) -> AllergenCell:
         return AllergenCell(row.group.name, row.status, head, open_, "")
     detail = _in_brackets(group_and_sources(law, row.group, row.sources)) if row.sources else ""
     also: list[str] = []
-    extra = _may_sources(row) if row.status == CONTAINS else ()
+    extra = may_sources(row) if row.status == CONTAINS else ()
     if extra:
         inner = _in_brackets(group_and_sources(law, row.group, extra)) or group_word(law, row.group)
         detail = "; ".join(one for one in (detail, f"{phrase('may_contain').lower()} {inner}") if one)
@@ -326,43 +282,8 @@ def _in_brackets(words: str) -> str:
     return words.partition(" (")[2].removesuffix(")")
 
 
-def _may_sources(row: AllergenRow) -> tuple[str, ...]:
+def may_sources(row: AllergenRow) -> tuple[str, ...]:
+    """Return what of a group may be in it beyond what is."""
     held = set(row.sources) if row.status == CONTAINS else set()
     found = dict.fromkeys(source for one in row.may_contain for source in one.sources if source not in held)
     return tuple(sorted(found))
-
-
-def _translated(row: AllergenRow, sources: tuple[str, ...], language: str, missing: dict[str, None]) -> str:
-    group = name_in(language, row.group.name)
-    if group is None:
-        missing[row.group.name] = None
-        group = row.group.name
-    named: list[str] = []
-    for source in sources:
-        if is_general(source) or source in (row.group.name, row.group.name.removesuffix("s")):
-            continue
-        word = name_in(language, source)
-        if word is None:
-            missing[source] = None
-            word = source
-        if word != group:
-            named.append(word)
-    return f"{group} ({', '.join(dict.fromkeys(named))})" if named else group
-
-
-__all__ = [
-    "AllergenCell",
-    "AllergenLines",
-    "AskAbout",
-    "MayContainWords",
-    "NoTranslationError",
-    "TranslatedAllergens",
-    "allergen_cells",
-    "asked_groups",
-    "guest_allergens",
-    "legend",
-    "names_of",
-    "staff_allergens",
-    "touched_by",
-    "translated_allergens",
-]

@@ -6,14 +6,10 @@ from datetime import date
 from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.keeping_times import day_in_words
 from labeller.declarations.paper_alcohol import AlcoholLines, guest_alcohol
-from labeller.declarations.paper_allergens import (
-    AllergenLines,
-    TranslatedAllergens,
-    guest_allergens,
-    translated_allergens,
-)
+from labeller.declarations.paper_allergens import AllergenLines, guest_allergens
 from labeller.declarations.paper_claims import Claims, claims_of
 from labeller.declarations.paper_energy import EnergyLines, energy_lines
+from labeller.declarations.paper_in_language import TranslatedAllergens, translated_allergens
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_unvouched import Unvouched, unvouched
 

@@ -1,117 +1,27 @@
 """The particulars of a label for sale: what the law's offer needs, in its order, what the house adds, and what is missing."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 
 from labeller.book.entries import Kitchen
 from labeller.declarations.allergen_rows import NONE_DECLARED
 from labeller.declarations.declaring import Declaration, Declarer
-from labeller.declarations.ingredient_list import Label, label_of
-from labeller.declarations.ingredient_quantities import IngredientQuantity
+from labeller.declarations.ingredient_list import label_of
 from labeller.declarations.keeping_times import day_in_words
 from labeller.declarations.labelling import not_determined
 from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.paper_alcohol import guest_alcohol
 from labeller.declarations.paper_allergens import guest_allergens
 from labeller.declarations.paper_net import net_quantity
+from labeller.declarations.paper_particulars import MissingParticular, Particular, SaleParticulars, UnknownOfferError
 from labeller.declarations.paper_phrases import phrase
-from labeller.declarations.paper_unvouched import Unvouched, unvouched
-from labeller.declarations.paper_use_by import ThingKind, UseBy, given_of, use_by
+from labeller.declarations.paper_unvouched import unvouched
+from labeller.declarations.paper_use_by import ThingKind, given_of, use_by
 from labeller.declarations.words import NUTRIENT_WORDS, listed
-from labeller.foundations.faults import Fault
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.jurisdictions.label_terms import OfferRule
-from labeller.jurisdictions.terms import Citation
 
 SALE_OFFERS = ("prepacked for direct sale", "prepacked", "distance")
-
-
-class UnknownOfferError(LookupError):
-    """An offer this law has no rule for; the message says the mend."""
-
-
-@dataclass(frozen=True, slots=True)
-class Particular:
-    """One particular of a label.
-
-    ``key`` is the law's word for it in the pack (``net quantity``) or ours for what the house adds (``alcohol``); ``text`` is whole
-    and stands as it is, its spans set apart; ``needed`` tells whether the offer needs it; ``bold`` whether all of it is bold by law.
-    """
-
-    key: str
-    text: MarkedText
-    needed: bool
-    bold: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class MissingParticular:
-    """What the label still lacks, and the mend. ``must`` is false for what somebody should look at before it is sold."""
-
-    key: str
-    problem: str
-    mend: str
-    must: bool = True
-
-    def as_text(self) -> str:
-        """Return it in one line."""
-        return f"{self.key}: {self.problem} {self.mend}"
-
-
-@dataclass(frozen=True, slots=True)
-class SaleParticulars:
-    """Everything a label for sale carries.
-
-    Attributes
-    ----------
-    name, offer, jurisdiction : str
-        Of what, for which offer, by whose law.
-    particulars : tuple of Particular
-        In the order of the law, then what the house adds.
-    label : Label
-        The list of ingredients with its line and quantities, as `label_of` gives it.
-    quantities : tuple of IngredientQuantity
-        Shares the name calls for; they stand in the list already.
-    use_by : UseBy
-        The day and its reason.
-    nutrition : str
-        ``required``, ``voluntary`` or ``exempt``; ``nutrition_note`` says who is free of it.
-    statements : tuple of str
-        Words of this country beside the particulars.
-    missing : tuple of MissingParticular
-        What is missing or to be looked at, with the mend.
-    notes : tuple of Fault
-        What the day rests on, with the line of the book; for the error stream.
-    unvouched : tuple of Unvouched
-        What the label asks about.
-    clause : Citation
-        Where the law says what this offer needs.
-    """
-
-    name: str
-    offer: str
-    jurisdiction: str
-    particulars: tuple[Particular, ...]
-    label: Label
-    quantities: tuple[IngredientQuantity, ...]
-    use_by: UseBy
-    nutrition: str
-    nutrition_note: str
-    statements: tuple[str, ...]
-    missing: tuple[MissingParticular, ...]
-    notes: tuple[Fault, ...]
-    unvouched: tuple[Unvouched, ...]
-    clause: Citation
-
-    def particular(self, key: str) -> Particular | None:
-        """Return one particular by its key."""
-        return next((one for one in self.particulars if one.key == key), None)
-
-    @property
-    def lacking(self) -> tuple[MissingParticular, ...]:
-        """What must be settled before the label may be used."""
-        return tuple(one for one in self.missing if one.must)
 
 
 def sale_particulars(

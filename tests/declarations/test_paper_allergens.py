@@ -10,8 +10,8 @@ from labeller.declarations.paper_allergens import (
     legend,
     staff_allergens,
     touched_by,
-    translated_allergens,
 )
+from labeller.declarations.paper_in_language import translated_allergens
 from labeller.declarations.paper_opened import opened_good
 from labeller.declarations.paper_phrases import phrase, phrases_on_file
 from labeller.declarations.paper_unvouched import unvouched, unvouched_as_text

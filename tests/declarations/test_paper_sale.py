@@ -6,7 +6,8 @@ import pytest
 
 from labeller.cli.opening import open_book
 from labeller.declarations.paper_net import down
-from labeller.declarations.paper_sale import SaleParticulars, UnknownOfferError, sale_particulars
+from labeller.declarations.paper_particulars import SaleParticulars, UnknownOfferError
+from labeller.declarations.paper_sale import sale_particulars
 from tests.kitchens import HEAD, Kitchen, plate
 from tests.papers import DAY, HOUSE, opened
 
