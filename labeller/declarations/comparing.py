@@ -241,9 +241,7 @@ def _figure(key: str, basis: str, old: str | None, new: str | None, *, dish: boo
         words, danger = f"{_name(key)} for {per}: had no figure, now {new} {unit}", Danger.OTHER
     else:
         words, danger = f"{_name(key)} for {per}: was {old} {unit}, now {new} {unit}", Danger.OTHER
-    papers: tuple[Paper, ...] = ("sale label", "panel")
-    if dish and key in _ENERGY and basis == "per_portion":
-        papers = ("card", "sale label", "menu notes", "panel")
+    papers: tuple[Paper, ...] = ("sale label", "panel") if dish else ("sale label",)
     return Difference("figure", f"{key} {basis}", old, new, words, danger, papers)
 
 

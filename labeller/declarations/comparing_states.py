@@ -23,7 +23,8 @@ class State:
 
     ``sources`` are the finest names of the status (for alcohol the ingredients that bring it), ``may_contain`` those that may be in it
     beside what it contains, ``unconfirmed`` the ingredients that leave it open, ``traces`` ferments that are named and not summed;
-    ``ethanol_g`` is low, estimate and high, for alcohol only, and None where nobody knows how much. [g]
+    ``ethanol_g`` is low, estimate and high, for alcohol only, and None where nobody knows how much: in a portion, or where ``in_100_g`` in
+    100 g, because a larger batch of the same is no stronger. [g]
     """
 
     status: str
@@ -32,6 +33,7 @@ class State:
     unconfirmed: tuple[str, ...] = ()
     ethanol_g: tuple[float, float, float] | None = None
     traces: tuple[str, ...] = ()
+    in_100_g: bool = False
 
     @property
     def estimate_g(self) -> float:
@@ -61,6 +63,8 @@ class State:
         }
         if self.ethanol_g is not None:
             found["ethanol_g"] = self.ethanol_g[1]
+            if self.in_100_g:
+                found["in_100_g"] = True
             found["ethanol_range_g"] = {"low": self.ethanol_g[0], "high": self.ethanol_g[2]}
         if self.traces:
             found["traces"] = list(self.traces)
@@ -197,10 +201,11 @@ def _ethanol(state: State) -> str:
     if state.ethanol_g is None:
         return "how much is not known"  # an alcoholic word in a statement, and no strength
     low, estimate, high = state.ethanol_g
+    basis = " in 100 g" if state.in_100_g else ""
     if high < LEAST_ETHANOL_G:
-        return "under 0.1 g"
+        return f"under 0.1 g{basis}"
     spread = f" ({low:.1f} to {high:.1f})" if high > low else ""
-    return f"{estimate:.1f} g{spread}"
+    return f"{estimate:.1f} g{spread}{basis}"
 
 
 def _through(ways: Iterable[Way], verb: str = "through") -> str:
@@ -231,7 +236,7 @@ def allergen_changes(before: Json, after: Json) -> tuple[Change, ...]:
         first, second = state_of_row(old), state_of_row(new)
         if first != second and {first.status, second.status} != {NOT_REGULATED, NONE_DECLARED}:
             found.append(Change(group, first, second, _ways(old, first), _ways(new, second)))
-    first, second = state_of_alcohol(before["alcohol"]), state_of_alcohol(after["alcohol"])
+    first, second = state_of_alcohol(before), state_of_alcohol(after)
     if first != second:
         came = _alcohol_ways(before["alcohol"])
         found.append(Change(ALCOHOL, first, second, came, _alcohol_ways(after["alcohol"])))
@@ -247,8 +252,11 @@ def state_of_row(row: Json | None) -> State:
     return State(row["status"], tuple(row["sources"]), tuple(sorted(beside)), tuple(sorted(open_)))
 
 
-def state_of_alcohol(alcohol: Json) -> State:
-    """Return the state of alcohol; grams to one decimal, as they are printed."""
+def state_of_alcohol(declaration: Json) -> State:
+    """Return the state of alcohol in a declaration; grams to one decimal, as they are printed."""
+    alcohol = declaration["alcohol"]
+    batch_g = declaration.get("batch_g")
+    share = 100.0 / batch_g if batch_g else 1.0
     drinks = sorted({one["path"][-1] for one in alcohol["because"] if one["path"]})
     grams = alcohol["ethanol_g"]
     known = alcohol["status"] == CONTAINS and grams["high"] > 0.0
@@ -257,8 +265,11 @@ def state_of_alcohol(alcohol: Json) -> State:
         tuple(drinks),
         (),
         tuple(sorted({path[-1] for path in alcohol["unconfirmed"] if path})),
-        (round(grams["low"], 1), round(grams["estimate"], 1), round(grams["high"], 1)) if known else None,
+        (round(grams["low"] * share, 1), round(grams["estimate"] * share, 1), round(grams["high"] * share, 1))
+        if known
+        else None,
         tuple(sorted({one["path"][-1] for one in alcohol.get("traces", ()) if one["path"]})),
+        in_100_g=bool(batch_g),
     )
 
 

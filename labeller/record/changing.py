@@ -15,7 +15,14 @@ from labeller.declarations.comparing import (
 )
 from labeller.declarations.comparing_states import state_of_alcohol, state_of_row
 from labeller.record.content import Content, Json, Key
-from labeller.record.evidence_changes import PaperChange, kitchen_changes, menu_changes, menus_of, paper_changes
+from labeller.record.evidence_changes import (
+    PaperChange,
+    kitchen_changes,
+    menu_changes,
+    menus_of,
+    opened_goods,
+    paper_changes,
+)
 from labeller.record.tool import tools_differ
 
 Step = Literal["new", "gone", "changed"]
@@ -78,12 +85,14 @@ class ThingChanged:
 class Changes:
     """Everything that changed, the most dangerous first.
 
+    ``opened`` are bought-in goods of which something else is known now, so that the label of an opened container of them changes;
     ``same_files`` tells that the book's files are byte for byte the same; ``tool`` what differs of the law and the tool, in words;
     ``not_told_apart`` that both files and tool differ and it is not known which difference comes from which.
     """
 
     things: tuple[ThingChanged, ...]
     papers: tuple[PaperChange, ...]
+    opened: tuple[str, ...]
     menus: tuple[tuple[str, str], ...]
     kitchen: tuple[str, ...]
     same_files: bool
@@ -94,7 +103,7 @@ class Changes:
     @property
     def nothing(self) -> bool:
         """Tell whether nothing at all changed."""
-        return not (self.things or self.papers or self.menus or self.kitchen)
+        return not (self.things or self.papers or self.opened or self.menus or self.kitchen)
 
     def reprint(self) -> Json:
         """Return what to print again, each paper only where what stands on it changes, and what to take away."""
@@ -112,6 +121,8 @@ class Changes:
             "container_labels": named("container label"),
             "sale_labels": list(dict.fromkeys(named("sale label"))),
             "panels": named("panel"),
+            "where_energy_is_shown": [one.name for one in here if any(_is_energy(each) for each in one.differences)],
+            "container_labels_of_opened_goods": list(self.opened),
             "allergen_sheet": any("allergen sheet" in one.papers for one in self.things),
             "menu_notes": list(notes),
             "notes_of_the_whole_book": off_menus and self.whole_book,
@@ -133,7 +144,7 @@ class Changes:
             ],
             "labels": list(
                 dict.fromkeys(
-                    [*reprint["container_labels"], *reprint["sale_labels"], *reprint["panels"]]
+                    [*reprint["container_labels"], *self.opened, *reprint["sale_labels"], *reprint["panels"]]
                     + [one["name"] for one in reprint["take_away"]]
                 )
             ),
@@ -190,6 +201,7 @@ def changes_of(
     return Changes(
         tuple(things),
         paper_changes(before, after),
+        opened_goods(before, after),
         menu_changes(before, after),
         kitchen,
         same_files,
@@ -201,6 +213,10 @@ def changes_of(
 
 def _for_the_floor(one: Difference) -> bool:
     return one.worse and one.subject in ("allergen", "alcohol")
+
+
+def _is_energy(one: Difference) -> bool:
+    return one.subject == "figure" and one.about in ("energy_kj per_portion", "energy_kcal per_portion")
 
 
 def _news(thing: ThingChanged) -> str:
@@ -275,7 +291,7 @@ def _like(before: Content, after: Content, key: Key, gone: list[str]) -> str:
 def _says(declaration: Json) -> str:
     """Return what a new thing declares, in one line; what is not known comes first."""
     states = {row["group"]: state_of_row(row) for row in declaration["allergens"]}
-    states["alcohol"] = state_of_alcohol(declaration["alcohol"])
+    states["alcohol"] = state_of_alcohol(declaration)
     said: list[str] = []
     open_ = [name for name, one in states.items() if one.unconfirmed]
     if open_:

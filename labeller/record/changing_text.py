@@ -192,6 +192,8 @@ def _reprint(page: _Page, changes: Changes) -> None:
             ("sale_labels", "sale labels, where it is sold packed"),
             ("menu_notes", "notes of the menus"),
             ("panels", "nutrition panels"),
+            ("where_energy_is_shown", "cards and menu notes, where they show energy"),
+            ("container_labels_of_opened_goods", "labels on opened containers of bought-in goods"),
         )
         if found[key]
     ]

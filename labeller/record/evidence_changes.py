@@ -69,6 +69,26 @@ def paper_changes(before: Content, after: Content) -> tuple[PaperChange, ...]:
     return tuple(found)
 
 
+def opened_goods(before: Content, after: Content) -> tuple[str, ...]:
+    """Return the bought-in goods of which something else is known: what the label of an opened container says of them."""
+    return tuple(
+        name
+        for name, new in after.evidence.items()
+        if name in before.evidence and _known(before.evidence[name]) != _known(new)
+    )
+
+
+def _known(evidence: Json) -> tuple[Any, ...]:
+    found = {key: sorted({one["source"] for one in evidence.get(key, ())}) for key in ("contains", "may_contain")}
+    return (
+        found,
+        evidence.get("not_known"),
+        evidence.get("alcohol"),
+        evidence["strength_percent_vol"],
+        evidence["made_on"],
+    )
+
+
 def menu_changes(before: Content, after: Content) -> tuple[tuple[str, str], ...]:
     """Return (menu, words) for every menu whose dishes or sections are not the same."""
     found: list[tuple[str, str]] = []

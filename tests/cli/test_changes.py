@@ -47,7 +47,7 @@ def thing(found: dict[str, Any], name: str, kind: str = "dish") -> dict[str, Any
 def nothing_to_print(**more: Any) -> dict[str, Any]:
     return {
         "cards": [], "container_labels": [], "sale_labels": [], "panels": [], "allergen_sheet": False, "menu_notes": [],
-        "notes_of_the_whole_book": False, "take_away": [], **more,
+        "where_energy_is_shown": [], "container_labels_of_opened_goods": [], "notes_of_the_whole_book": False, "take_away": [], **more,
     }  # fmt: skip
 
 
@@ -82,9 +82,10 @@ def test_a_gained_allergen_is_said_first_and_reaches_the_right_papers_and_people
     assert all(each["cause"] == "book" for one in found["things"] for each in one["what"])
     assert found["reprint"] == nothing_to_print(
         cards=["filled bun"], container_labels=["filling"], sale_labels=["filled bun", "filling"], allergen_sheet=True, menu_notes=["dinner"],
+        container_labels_of_opened_goods=["house paste"],
     )  # fmt: skip
     assert found["tell"]["front_of_house"] == [{"dish": "filled bun", "words": [first["what"][0]["words"]]}]
-    assert set(found["tell"]["labels"]) == {"filled bun", "filling"}
+    assert set(found["tell"]["labels"]) == {"filled bun", "filling", "house paste"}
     assert found["tell"]["menus"] == {"dinner": ["filled bun"]}
     (paste,) = found["ingredients"]
     assert (paste["ingredient"], paste["step"], paste["used_in"]) == ("house paste", "changed", ["filled bun"])

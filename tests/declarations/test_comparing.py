@@ -91,13 +91,35 @@ def test_alcohol_is_told_with_its_grams_and_rounding_is_no_difference(kitchen: K
     assert [one for one in same if one.subject == "alcohol"] == []
 
 
+def test_a_larger_batch_of_the_same_is_no_stronger(kitchen: Kitchen) -> None:
+    def batch(water: int, gin: int) -> dict[str, Any]:
+        return declared(kitchen, GIN + ice(f"{water} g water", f"{gin} g house gin"), name="custard")
+
+    (weight,) = compare_declarations(batch(90, 10), batch(900, 100))
+    assert (weight.subject, weight.papers) == ("weight", ())
+    stronger = about(compare_declarations(batch(90, 10), batch(80, 20)), "alcohol")
+    assert stronger.danger is Danger.MORE_ALCOHOL
+    assert "ethanol was 3.3 g in 100 g, now 6.7 g in 100 g" in stronger.words
+    assert stronger.papers == ("container label", "sale label")
+
+
+def test_alcohol_without_a_strength_is_never_said_to_be_nought(kitchen: Kitchen) -> None:
+    words = '- ingredient: house gin\n  spec: {statement: "brandy, sugar", may_contain: none}\n'
+    lines = ("90 g water", "10 g house gin")
+    found = about(differences(kitchen, words.replace("brandy, ", "") + ice(*lines), words + ice(*lines)), "alcohol")
+    assert "now 'contains' house gin, how much is not known" in found.words
+    lost = about(differences(kitchen, GIN + ice(*lines), words + ice(*lines)), "alcohol")
+    assert lost.danger is Danger.NO_LONGER_KNOWN
+    assert "ethanol was 3.3 g, now how much is not known" in lost.words
+
+
 def test_figures_are_compared_as_printed_and_a_lost_one_is_worse(kitchen: Kitchen) -> None:
     sugared = differences(kitchen, ice("50 g water", "50 g sugar"), ice("40 g water", "60 g sugar"))
     energy = about(sugared, "energy_kj per_portion")
     # Regulation (EU) No 1169/2011, Annex XIV: 17 kJ for a gram of carbohydrate; SR28 row 19335, sugars, granulated: 99.98 g for 100 g.
     # 49.99 g x 17 = 849.8; 59.988 g x 17 = 1019.8.
     assert (energy.before, energy.after) == ("850", "1020")
-    assert energy.papers == ("card", "sale label", "menu notes", "panel")
+    assert energy.papers == ("sale label", "panel")
     lost = differences(
         kitchen, ice("50 g water", "50 g sugar"), "- ingredient: sweet dust\n" + ice("50 g water", "50 g sweet dust")
     )
