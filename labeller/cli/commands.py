@@ -356,6 +356,55 @@ def foods(
     raise typer.Exit(run(words, json_out))
 
 
+@app.command(name="import")
+def import_(
+    file: Annotated[
+        Path,
+        typer.Argument(
+            metavar="FILE", help="A .xlsx, .csv, .tsv, .txt, .md, .json or .html file, or a folder of them."
+        ),
+    ],
+    into: Annotated[Path, typer.Option("--into", metavar="BOOK", help="The folder of the kitchen book.")],
+    as_kind: Annotated[
+        str, typer.Option("--as", metavar="KIND", help="What recipes become: preparation (unless said) or dish.")
+    ] = "preparation",
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Put a recipe in the place of the book's own of that name.")
+    ] = False,
+    dry_run: Annotated[bool, typer.Option("--dry-run", help="Show what would be written, and write nothing.")] = False,
+    skip_doubtful: Annotated[
+        bool, typer.Option("--skip-doubtful", help="Write the recipes without faults, leave the others out whole.")
+    ] = False,
+    blank_means: Annotated[
+        str,
+        typer.Option(
+            "--blank-means",
+            metavar="ANSWER",
+            help="What an empty allergen box says: unknown (unless said), or none, where the supplier says so.",
+        ),
+    ] = "unknown",
+    json_out: Json = False,
+) -> None:
+    """Recipes and ingredients from a spreadsheet, recipe texts or schema.org JSON-LD into a book.
+
+    Example: labeller import recipes.xlsx --into my-kitchen --dry-run
+    """
+    from labeller.cli.import_ import import_ as run
+
+    raise typer.Exit(
+        run(
+            file,
+            into,
+            as_kind=as_kind,
+            replace=replace,
+            dry_run=dry_run,
+            skip_doubtful=skip_doubtful,
+            blank_means=blank_means,
+            json_out=json_out,
+        )
+    )
+
+
 @app.command()
 def match(
     book: BookFolder,
@@ -377,6 +426,80 @@ def match(
     from labeller.cli.match import match as run
 
     raise typer.Exit(run(book, ask=ask, best=best, again=again, json_out=json_out))
+
+
+@app.command()
+def ingredient(
+    pack: Annotated[
+        bool, typer.Option("--from-pack", help="From what its pack prints; asks for each field unless they are given.")
+    ] = False,
+    into: Annotated[
+        Path | None, typer.Option("--into", metavar="BOOK", help="The folder of the kitchen book.")
+    ] = None,
+    file: Annotated[
+        Path | None, typer.Option("--from", metavar="FILE", help="A small YAML file with the same fields.")
+    ] = None,
+    name: Annotated[str, typer.Option("--name", help="What the recipes call it.")] = "",
+    statement: Annotated[str, typer.Option("--statement", help="The list of ingredients, as printed.")] = "",
+    may_contain: Annotated[str, typer.Option("--may-contain", help="What it may contain, as printed.")] = "",
+    supplier: Annotated[str, typer.Option("--supplier", help="Who supplies it.")] = "",
+    reference: Annotated[str, typer.Option("--reference", help="The supplier's own number for it.")] = "",
+    dated: Annotated[
+        str, typer.Option("--dated", help="The day on the paper, as 2026-10-01; today unless said.")
+    ] = "",
+    per: Annotated[
+        str, typer.Option("--per", help="What the figures are for: 100 g unless said, '100 ml', 'serving of 30 g'.")
+    ] = "",
+    serving: Annotated[
+        str, typer.Option("--serving", help="The serving the pack names beside its 100 g, to tell the columns apart.")
+    ] = "",
+    density: Annotated[str, typer.Option("--density", help="Needed for figures per 100 ml, as '1.03 g/ml'.")] = "",
+    energy_kj: Annotated[str, typer.Option("--energy-kj", help="Energy in kJ.")] = "",
+    energy_kcal: Annotated[
+        str, typer.Option("--energy-kcal", help="Energy in kcal, the Calories of a US panel.")
+    ] = "",
+    fat: Annotated[str, typer.Option("--fat", help="Fat in g.")] = "",
+    saturates: Annotated[str, typer.Option("--saturates", help="Of which saturates in g.")] = "",
+    carbohydrate: Annotated[str, typer.Option("--carbohydrate", help="Carbohydrate in g.")] = "",
+    sugars: Annotated[str, typer.Option("--sugars", help="Of which sugars in g.")] = "",
+    polyols: Annotated[str, typer.Option("--polyols", help="Of which polyols in g.")] = "",
+    fibre: Annotated[str, typer.Option("--fibre", help="Fibre in g.")] = "",
+    protein: Annotated[str, typer.Option("--protein", help="Protein in g.")] = "",
+    salt: Annotated[str, typer.Option("--salt", help="Salt in g.")] = "",
+    sodium: Annotated[str, typer.Option("--sodium", help="Sodium in mg.")] = "",
+    panel: Annotated[
+        str | None,
+        typer.Option(
+            "--panel", metavar="LAW", help="Whose panel the pack prints, such as us; the book's own unless said."
+        ),
+    ] = None,
+    replace: Annotated[bool, typer.Option("--replace", help="Take the place of the entry of that name.")] = False,
+    accept: Annotated[bool, typer.Option("--accept", help="Write what is doubtful as typed, with a comment.")] = False,
+    json_out: Json = False,
+) -> None:
+    """Bring in an ingredient from its pack: figures held against each other, the list of ingredients read back at once.
+
+    Example: labeller ingredient --from-pack --into my-kitchen --name "dark chocolate" --statement "cocoa mass, sugar"
+    """
+    from labeller.cli.ingredient import from_pack, wanted
+
+    given = {
+        "name": name, "statement": statement, "may_contain": may_contain, "supplier": supplier, "reference": reference,
+        "dated": dated, "per": per, "serving": serving, "density": density, "energy_kj": energy_kj, "energy_kcal": energy_kcal,
+        "fat_g": fat, "saturates_g": saturates, "carbohydrate_g": carbohydrate, "sugars_g": sugars, "polyols_g": polyols,
+        "fibre_g": fibre, "protein_g": protein, "salt_g": salt, "sodium_mg": sodium,
+    }  # fmt: skip
+    raise typer.Exit(
+        from_pack(
+            wanted(pack, into),
+            given,
+            file=file,
+            panel=panel,
+            replace_standing=replace,
+            accept=accept,
+            json_out=json_out,
+        )
+    )
 
 
 @app.command()
