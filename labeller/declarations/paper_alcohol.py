@@ -271,5 +271,7 @@ def _statement(facts: AlcoholFacts, thresholds: tuple[ThresholdSide, ...]) -> st
     if due is None:
         return ""
     percent = facts.strength_percent_vol or facts.by_volume_percent
-    key = "alc" if due.key == "strength_stated" else "alcohol_by_volume"
+    key = (
+        "alc" if "'% vol'" in due.words else "alcohol_by_volume"
+    )  # the words of the pack quote what must follow the figure
     return phrase(key, percent=f"{percent[1]:.1f}")

@@ -77,6 +77,7 @@ _ENGLISH = {
     "storage": "Storage",
     "instructions": "Preparation",
     "alc": "alc. {percent} % vol",
+    "standard_drinks": "approx. {count} standard drinks",
     "alcohol_by_volume": "{percent} % alcohol by volume",
 }  # fmt: skip
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import date
 
 from labeller.book.entries import Kitchen
+from labeller.declarations.alcohol_facts import units_of
 from labeller.declarations.allergen_rows import NONE_DECLARED
 from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.ingredient_list import label_of
@@ -21,6 +22,8 @@ from labeller.declarations.words import NUTRIENT_WORDS, listed
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.jurisdictions.label_terms import OfferRule
 
+# Duties that the statement of the strength meets.
+_STATED_AS_STRENGTH = frozenset({"strength_stated", "content_stated", "food_content_stated"})
 SALE_OFFERS = ("prepacked for direct sale", "prepacked", "distance")
 
 
@@ -185,7 +188,12 @@ class _Sale:
                 "Measure it before it is sold.",
             )
         for one in lines.thresholds:
-            if one.key not in ("strength_stated", "food_content_stated"):
+            if one.key == "standard_drinks_stated":
+                self._standard_drinks()
+            elif one.key == "pregnancy_warning":
+                problem = "this drink bears the pregnancy warning, a mark the law draws, which is not drawn here."
+                self.missing.append(MissingParticular(one.key, problem, f"Add it by {one.clause.as_text()}."))
+            elif one.key not in _STATED_AS_STRENGTH:
                 self._lack(one.key, f"{one.words} ({one.as_text()}).", f"See {one.clause.as_text()}.", must=False)
         for name in lines.ingredients:
             self._lack(
@@ -194,6 +202,21 @@ class _Sale:
                 "Add the supplier's statement.",
                 must=False,
             )
+
+    def _standard_drinks(self) -> None:
+        """State the standard drinks of a pack: Standard 2.7.1-4 of the Australia New Zealand Food Standards Code; to a tenth, from memory."""
+        grams = net_quantity(self.declarer, self.declaration, self.net_g).grams
+        if not grams:
+            self.missing.append(
+                MissingParticular(
+                    "strength", "standard drinks are due, and how much is in a pack is not known.", "Weigh a pack."
+                )
+            )
+            return
+        _, ethanol_g, _ = self.declaration.alcohol.ethanol_g
+        ethanol_g *= grams / self.declaration.weight_g
+        for unit in units_of((ethanol_g, ethanol_g, ethanol_g), [self.law]):
+            self._put("standard drinks", phrase("standard_drinks", count=f"{unit.counts[1]:.1f}"))
 
     def _nutrition(self) -> None:
         if self.rule.nutrition != "required":
@@ -250,7 +273,7 @@ class _Sale:
             if key in self.texts:
                 text, bold = self.texts[key]
                 # A strength stands among the texts only where the law asks for it.
-                needed = key in needs or key == "strength"
+                needed = key in needs or key in ("strength", "standard drinks")
                 needed = needed or (key == "contains" and self.law.emphasis.contains_line == "required")
                 found.append(Particular(key, text, needed, bold))
         return tuple(found)

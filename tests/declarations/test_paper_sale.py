@@ -147,6 +147,21 @@ def test_drinks_go_by_volume_and_state_their_strength(kitchen: Kitchen) -> None:
     assert strength.text.text.startswith("alc. ")
 
 
+def test_drinks_of_australia_state_standard_drinks_and_want_the_warning(kitchen: Kitchen) -> None:
+    """Australia New Zealand Food Standards Code, 2.7.1-3, 2.7.1-4, 2.7.1-8: a standard drink is 10 g of ethanol (1.1.2-2).
+
+    Of 600 g half is spirit of 40 % vol, 0.9480 g/ml and 0.3157 g of ethanol a ml (OIML R 22): 300 / 0.948 x 0.3157 = 99.9 g, so 200 g
+    hold 33.3 g, which are 3.3 standard drinks.
+    """
+    found = sold(kitchen, GIN, "damson gin", law="au-nz", net_g=200.0)
+    drinks, strength = found.particular("standard drinks"), found.particular("strength")
+    assert drinks is not None
+    assert drinks.text.text == "approx. 3.3 standard drinks"
+    assert strength is not None
+    assert strength.text.text.endswith(" % alcohol by volume")
+    assert any(one.key == "pregnancy_warning" for one in found.lacking)
+
+
 def test_customary_units_stand_first_in_the_united_states(kitchen: Kitchen) -> None:
     """15 U.S.C. 1453(a)(2); 227 g are 8.007 oz of 28.349523125 g (NIST Handbook 44, Appendix C)."""
     found = sold(kitchen, POT.format(keeps="3 days chilled"), "hazelnut pot", law="us", net_g=227.0)
