@@ -20,6 +20,7 @@ from labeller.declarations.speaking import (
     phrase,
     said,
     speak,
+    speak_all,
 )
 
 WIDTH = 80
@@ -54,7 +55,7 @@ def answer_as_text(found: Answer, language: str = BOOK_LANGUAGE) -> str:
 def suiting_as_text(found: Suiting, language: str = BOOK_LANGUAGE) -> str:
     """Return which dishes suit, in words."""
     blocks = [_wrapped(_heading(found, language))]
-    blocks.extend("\n".join((title, *map(_item, lines))) for title, lines in _sections(found, language))
+    blocks.extend("\n".join((title, *map(_item, lines))) for _, title, lines in _sections(found, language))
     if len(blocks) == 1:
         blocks.append(_wrapped(speak(said("without, no dishes"), language)))
     if found.ferments:
@@ -80,7 +81,10 @@ def suiting_in_language(found: Suiting, language: str) -> dict[str, Any]:
     return {
         "language": language,
         "sentence": _heading(found, language),
-        "sections": [{"title": title, "lines": lines} for title, lines in _sections(found, language)],
+        "sections": [
+            {"verdict": verdict.replace(" ", "_"), "title": title, "lines": lines}
+            for verdict, title, lines in _sections(found, language)
+        ],
         "ferments": _ferments(found, language) if found.ferments else "",
         "caution": _caution(found, language),
         "grade": load_language(language).grade,
@@ -91,7 +95,8 @@ def in_both(page: str, own: str, names: dict[str, str | None], language: str) ->
     """Put the page in the guest's language above the page in the book's, and the names of what was asked below."""
     blocks: list[str] = []
     if language != BOOK_LANGUAGE and language in SENTENCE_LANGUAGES:
-        blocks.extend((page, _wrapped(speak(said("note, translation"), language))))
+        unread = () if load_language(language).read_by_native_speaker else (said("note, not yet read"),)
+        blocks.extend((page, _wrapped(speak_all((*unread, said("note, the book's language holds")), language))))
     blocks.append(own)
     if language not in SENTENCE_LANGUAGES:
         known = Names(tuple(load_language(one).name for one in SENTENCE_LANGUAGES))
@@ -116,9 +121,9 @@ def _caution(found: Suiting, language: str) -> str:
     return speak(ALCOHOL_CAUTION if found.asks_alcohol else ALLERGY_CAUTION, language)
 
 
-def _sections(found: Suiting, language: str) -> list[tuple[str, list[str]]]:
+def _sections(found: Suiting, language: str) -> list[tuple[str, str, list[str]]]:
     return [
-        (speak(said(title), language), [phrase(_dish(one), language) for one in found.of(verdict)])
+        (verdict, speak(said(title), language), [phrase(_dish(one), language) for one in found.of(verdict)])
         for verdict, title in _TITLES
         if found.of(verdict)
     ]

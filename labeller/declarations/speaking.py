@@ -113,6 +113,7 @@ class Language:
     open: str
     close: str
     grade: str
+    read_by_native_speaker: bool
     sentences: dict[str, Any]
     things: dict[str, str]
 
@@ -142,6 +143,7 @@ def load_language(code: str) -> Language:
         found["open"],
         found["close"],
         found["grade"],
+        found["read_by_native_speaker"] == "yes",
         found["sentences"],
         found["things"],
     )
