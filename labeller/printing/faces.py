@@ -38,7 +38,7 @@ class Face:
     """One face: a family in one weight and slope.
 
     Lengths are shares of the size of the letters (1 is one em). ``x_height`` and ``o_height`` are measured from the outlines of ``x`` and
-    ``o``; ``x_height_declared`` is what the font file says of itself. ``ascent`` and ``descent`` are the height and depth of all plain
+    ``o``; ``x_height_declared`` is what the font file says of itself, and ``x_height`` is never more. ``ascent`` and ``descent`` are the height and depth of all plain
     letters, figures and points (ASCII); only accents on capitals reach higher.
     """
 

@@ -33,6 +33,11 @@ def layout_problems(document: Document) -> tuple[LayoutProblem, ...]:
     """Return every place where a layout breaks a rule; none means it may be painted."""
     found: list[LayoutProblem] = []
     for number, page in enumerate(document.pages, start=1):
+        missing = _missing_letters(page, number)
+        if missing:
+            # Such a line has neither width nor outline to be held to anything.
+            return tuple(missing)
+    for number, page in enumerate(document.pages, start=1):
         found += _outside(page, number)
         found += _overlaps(page, number)
         found += _letters(page, number)
@@ -110,6 +115,12 @@ def _letters(page: Page, number: int) -> list[LayoutProblem]:
         if line.x_height_mm < line.least_x_height_mm - 1e-6:
             detail = f"x-height {line.x_height_mm:.3f} mm, at least {line.least_x_height_mm:.3f} mm"
             found.append(LayoutProblem("letters too small", number, line.text, detail))
+    return found
+
+
+def _missing_letters(page: Page, number: int) -> list[LayoutProblem]:
+    found: list[LayoutProblem] = []
+    for line in page.lines:
         missing = sorted({letter for run in line.runs for letter in run.text if not face(run.face).has(letter)})
         if missing:
             found.append(LayoutProblem("letters no face has", number, line.text, " ".join(missing)))

@@ -10,6 +10,7 @@ References
 
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
+from itertools import pairwise
 from typing import Literal
 
 from labeller.declarations.marked_text import MarkedText
@@ -31,6 +32,7 @@ Align = Literal["left", "centre", "right"]
 LONGEST_WHOLE_WORD = 30
 """Words of warnings up to so many letters are never broken: no law's name of an allergen is longer. Common practice, no source."""
 
+_CLEAR_MM = 0.1
 _A_LINE = 1000.0
 _LONE_WORD = 300.0
 _BROKEN_WORD = 40.0
@@ -140,19 +142,29 @@ class SetText:
             return 0.0
         return max((_down(run) for run in self.lines[-1].runs), default=0.0)
 
+    @cached_property
+    def leading(self) -> float:
+        """From one base line to the next: the style's, wider where an accented capital would touch the line above. [mm]"""
+        needed = self.style.leading_mm
+        for above, below in pairwise(self.lines):
+            down = max((-ink_em(run.text, run.face)[0] * run.size_pt for run in above.runs), default=0.0)
+            up = max((ink_em(run.text, run.face)[1] * run.size_pt for run in below.runs), default=0.0)
+            needed = max(needed, (down + up) * MM_PER_POINT + _CLEAR_MM)
+        return needed
+
     @property
     def height(self) -> float:
         """Height of all lines. [mm]"""
         if not self.lines:
             return 0.0
-        return self.rise + (len(self.lines) - 1) * self.style.leading_mm + self.drop
+        return self.rise + (len(self.lines) - 1) * self.leading + self.drop
 
     def down_to_middle(self, height_mm: float) -> float:
         """Return how far below the top of a band its text begins so that it looks centred in it: as much above its capitals as below its last base line. [mm]"""
         if not self.lines:
             return 0.0
         above = max(face(run.face).cap_height * run.size_pt * MM_PER_POINT for run in self.lines[0].runs)
-        seen = above + (len(self.lines) - 1) * self.style.leading_mm
+        seen = above + (len(self.lines) - 1) * self.leading
         return (height_mm - seen) / 2.0 - (self.rise - above)
 
     @property
@@ -189,7 +201,7 @@ class SetText:
             TextLine(
                 line.runs,
                 x + self._indent(line),
-                y + self.rise + number * self.style.leading_mm,
+                y + self.rise + number * self.leading,
                 line.width,
                 within,
                 self.style.role,

@@ -4,7 +4,8 @@
 
 Heights are measured from the outlines themselves, because the law speaks of the letter, not of what a font file says of itself:
 the x-height from the outline of ``x`` (Regulation (EU) No 1169/2011, Annex IV), the height of ``o`` from its outline
-(21 CFR 101.2(c) speaks of the lower-case letter o). ``x_height_declared`` is the font's own figure (OS/2 sxHeight).
+(21 CFR 101.2(c) speaks of the lower-case letter o). ``x_height_declared`` is the font's own figure (OS/2 sxHeight); where the outline of a
+slanted x ends in curls above the mean line, the lower of the two counts.
 """
 
 import hashlib
@@ -168,7 +169,7 @@ def measured(path: Path) -> dict[str, Any]:
         "sha256": hashlib.sha256(path.read_bytes()).hexdigest(),
         "postscript_name": font["name"].getDebugName(6),
         "units_per_em": font["head"].unitsPerEm,
-        "x_height": ink[ord("x")][1],
+        "x_height": min(ink[ord("x")][1], font["OS/2"].sxHeight),
         "x_height_declared": font["OS/2"].sxHeight,
         "o_height": ink[ord("o")][1] - ink[ord("o")][0],
         "cap_height": ink[ord("H")][1],
