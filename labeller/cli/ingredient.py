@@ -6,21 +6,22 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
-from typing import Final
+from typing import Any, Final
 
 from labeller.allergens.reader import read_statement
+from labeller.allergens.specifications import evidence_from_spec
 from labeller.book.fields import parse_day, parse_density
 from labeller.book.reading import read_book, read_files
 from labeller.bringing_in.packs import (
     PACKS_FILE,
     Pack,
-    apply_mend,
     check_words,
     pack_entry,
     put_entry,
     standing_entry,
     usual_figures,
 )
+from labeller.bringing_in.packs_asking import ask_fields, ask_findings
 from labeller.bringing_in.packs_checks import PackFinding, check_pack
 from labeller.bringing_in.packs_figures import (
     FIGURES,
@@ -35,32 +36,13 @@ from labeller.bringing_in.packs_figures import (
 from labeller.bringing_in.packs_files import read_pack_file
 from labeller.cli.exits import FAULTS
 from labeller.cli.opening import law_of, refuse_usage, say, today
-from labeller.cli.read import read_as_json, read_as_text
+from labeller.cli.read import grouped, read_as_json, read_as_text
 from labeller.cli.writing import write_whole
 from labeller.foundations.names import name_key
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.jurisdictions.packs import known_jurisdictions
 
 _DONE: Final = 0
-_MOST_ROUNDS: Final = 12
-_QUESTIONS: Final = (
-    ("name", "What do you call it in the recipes?"),
-    ("supplier", "Who supplies it?"),
-    ("reference", "The supplier's own number for it?"),
-    ("statement", "The list of ingredients, as printed?"),
-    ("may_contain", "What may it contain, as printed (nuts, soya)?"),
-    ("per", "What are the figures for (100 g, 100 ml, serving of 30 g)? 100 g unless said."),
-    ("energy_kj", "Energy in kJ?"),
-    ("energy_kcal", "Energy in kcal (Calories)?"),
-    ("fat_g", "Fat in g?"),
-    ("saturates_g", "of which saturates in g?"),
-    ("carbohydrate_g", "Carbohydrate in g?"),
-    ("sugars_g", "of which sugars in g?"),
-    ("fibre_g", "Fibre in g?"),
-    ("protein_g", "Protein in g?"),
-    ("salt_g", "Salt in g?"),
-    ("sodium_mg", "Sodium in mg, if the pack prints sodium?"),
-)
 
 
 @dataclass(slots=True)
@@ -113,7 +95,7 @@ def from_pack(
     order = _Order(into, panel, replace_standing, accept, json_out)
     if file is None and not any(key in fields for key in (*FIGURES, "statement")) and not json_out:
         order.asking, order.lines = True, _line_reader()
-        fields = _ask_fields(fields, order.lines)
+        fields = ask_fields(fields, order.lines, say)
     if not fields.get("name", "").strip():
         raise refuse_usage("--name: the ingredient has no name. Write what the recipes call it.")
     if not any(key in fields for key in (*FIGURES, "statement", "may_contain")):
@@ -141,20 +123,6 @@ def _from_file(file: Path) -> dict[str, str]:
 def _line_reader() -> Callable[[], str]:
     lines = iter(sys.stdin.readline, "")
     return lambda: next(lines, "").strip()
-
-
-def _ask_fields(given: dict[str, str], line: Callable[[], str]) -> dict[str, str]:
-    say("Enter alone leaves a field out.")
-    found = dict(given)
-    for key, words in _QUESTIONS:
-        if key in found:
-            continue
-        print(f"{words} ", end="", file=sys.stderr, flush=True)
-        text = line()
-        if text:
-            found[key] = text
-    say("")
-    return found
 
 
 def _book_law(order: _Order) -> LawInForce:
@@ -223,7 +191,7 @@ def _bring_in(fields: dict[str, str], order: _Order) -> int:
     findings = findings_of(figures)
     kept: list[PackFinding] = []
     if order.asking and not refusals:
-        figures, findings, kept = _ask_findings(figures, findings_of, order.lines)
+        figures, findings, kept = ask_findings(figures, findings_of, order.lines, say)
     doubts = [one for one in findings if one not in kept]
     blocked = bool(refusals) or any(one.refuses for one in findings) or (bool(doubts) and not order.accept)
     pack = Pack(
@@ -249,7 +217,7 @@ def _bring_in(fields: dict[str, str], order: _Order) -> int:
         "said": panel.said,
         "refusals": [{"field": one.field, "problem": one.problem, "mend": one.mend} for one in refusals],
         "findings": [one.as_json() for one in findings],
-        "reading": read_as_json(reading, law) if statement else None,
+        "reading": _reading(statement, may_contain, law) if statement or may_contain else None,
     }
     if not order.json_out:
         _tell(panel, refusals, doubts, blocked=blocked, accept=order.accept)
@@ -277,30 +245,6 @@ def _bring_in(fields: dict[str, str], order: _Order) -> int:
     return _DONE
 
 
-def _ask_findings(
-    figures: dict[str, float], findings_of: Callable[[dict[str, float]], list[PackFinding]], line: Callable[[], str]
-) -> tuple[dict[str, float], list[PackFinding], list[PackFinding]]:
-    """Ask about each doubt: take the mend, keep what was typed, or stop; return the figures, the findings and those kept."""
-    kept: list[PackFinding] = []
-    for _ in range(_MOST_ROUNDS):
-        findings = findings_of(figures)
-        doubt = next((one for one in findings if not one.refuses and one not in kept), None)
-        if doubt is None or any(one.refuses for one in findings):
-            break
-        say(f"{SPOKEN.get(doubt.field, doubt.field)}: {doubt.problem}\n    {doubt.mend}")
-        offered = ", ".join(f"{SPOKEN[key]} {value:g}" for key, value in doubt.proposed)
-        choice = f"y take {offered}   k keep as typed   q stop " if offered else "k keep as typed   q stop "
-        print(choice, end="", file=sys.stderr, flush=True)
-        pressed = line().lower()[:1]
-        if pressed == "y" and offered:
-            figures = apply_mend(figures, doubt)
-        elif pressed == "k":
-            kept.append(doubt)
-        else:
-            break
-    return figures, findings_of(figures), kept
-
-
 def _tell(panel: Panel, refusals: list[Refusal], doubts: list[PackFinding], *, blocked: bool, accept: bool) -> None:
     for words in panel.said:
         say(f"Read: {words}.")
@@ -313,15 +257,18 @@ def _tell(panel: Panel, refusals: list[Refusal], doubts: list[PackFinding], *, b
         say("Nothing was written." + (" If the pack really says so, add --accept." if only_doubts else ""))
 
 
+def _reading(statement: str, may_contain: str, law: LawInForce) -> dict[str, Any]:
+    """Return what the reader makes of the supplier's words, the separate 'may contain' among them."""
+    evidence, _ = evidence_from_spec(statement or None, None, covers_all=False, may_contain=may_contain or None)
+    return {**read_as_json(read_statement(statement), law), "may_contain": grouped(evidence.may_contain, law)[0]}
+
+
 def _tell_reading(statement: str, may_contain: str, law: LawInForce) -> None:
+    if statement or may_contain:
+        say("We read:")
+        say(read_as_text(_reading(statement, may_contain, law), read_statement(statement), law))
     if not statement:
         say("Without the list of ingredients every allergen of it stays unconfirmed.")
-        return
-    reading = read_statement(statement)
-    say("We read:")
-    say(read_as_text(read_as_json(reading, law), reading, law))
-    if may_contain:
-        say(f"  May contain, by the pack: {may_contain}")
 
 
 def _place(name: str, order: _Order) -> tuple[str, bool] | Refusal:

@@ -16,8 +16,8 @@ from pathlib import Path
 import numpy as np
 
 from labeller.composition.kitchen_adjectives import read_adjectives, read_no_row
-from labeller.composition.search import read_synonyms
 from labeller.composition.search_index import build_index
+from labeller.composition.search_spelling import read_synonyms
 
 HERE = Path(__file__).resolve().parent
 ALLOW_LIST = HERE.parent / "alcohol" / "ethanol_bearing_foods.csv"

@@ -7,7 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from labeller.composition.search import nearest_words, read_synonyms, search_foods
+from labeller.composition.search import nearest_words, search_foods
+from labeller.composition.search_spelling import read_synonyms
 from labeller.composition.table import load_table
 from labeller.foundations.places import reference_data_folder
 
