@@ -9,7 +9,7 @@ from labeller.allergens.vocabulary import Vocabulary, load_vocabulary
 from labeller.foundations.plain import dataclass, field
 
 if TYPE_CHECKING:  # an answer from the cache loads neither the kitchen nor the law
-    from collections.abc import Collection, Iterable, Mapping, Sequence
+    from collections.abc import Collection, Container, Iterable, Mapping, Sequence
 
     from labeller.allergens.evidence import Evidence, Finding
     from labeller.jurisdictions.in_force import LawInForce
@@ -93,7 +93,7 @@ class Laid(Protocol):
     def so2_mg(self) -> float:
         """Total sulphur dioxide. [mg]"""
 
-    def touching(self, ingredients: Collection[int]) -> Iterable[Touch]:
+    def touching(self, ingredients: Container[int]) -> Iterable[Touch]:
         """Return the contacts with some ingredients, in order."""
 
 

@@ -1,34 +1,23 @@
 """Look for what a guest asks about in the lines of a plate: where it is, where it may be, where nobody knows."""
 
-from labeller.allergens.profiles import profile_of
-from labeller.allergens.reader import Reading, StatedIngredient, read_statement
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from labeller.allergens.vocabulary import GENERAL_OF_KIND, load_vocabulary
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, UNCONFIRMED, MayContain
-from labeller.declarations.answering_words import NARROW, Asked, phrase_in
-from labeller.declarations.declaring import Declarer
+from labeller.declarations.answering_words import NARROW, Asked
+from labeller.declarations.phrases import phrase_in
 from labeller.foundations.names import fold_text
 from labeller.foundations.plain import dataclass, field
-from labeller.kitchen import constituents as c
-from labeller.kitchen.batch import Batch, Path
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from labeller.declarations.allergen_rows import Path
+    from labeller.declarations.facts import Answerable, BookFacts, IngredientWords, OnPlate
 
 RANK = {NONE_DECLARED: 0, UNCONFIRMED: 1, MAY_CONTAIN: 2, CONTAINS: 3}
-# A statement that names only one of these, without a list of its own, does not say what is in it (common practice, no source).
-VAGUE = (
-    "spice", "spices", "seasoning", "seasonings", "herb", "herbs", "flavouring", "flavourings", "flavoring", "flavorings", "flavour",
-    "flavours", "flavor", "flavors", "marinade", "curry powder", "arome", "aromes", "epice", "epices", "aroma", "aromen", "gewurz",
-    "gewurze", "gewurzextrakt", "gewurzextrakte", "aromi", "spezie", "spezia", "especia", "especias", "aromas", "specerij", "specerijen",
-    "aroma's", "kruiden", "krauter", "herbes", "erbe", "hierbas", "mixed spice", "five spice", "garam masala", "ras el hanout",
-    "harissa", "bouquet garni", "curry paste", "chilli paste", "bouillon", "stock cube", "gravy", "dressing", "mayonnaise", "ketchup",
-    "pickle", "chutney", "relish", "pesto", "salsa", "stuffing", "worcester sauce", "worcestershire sauce", "tomato sauce",
-    "brown sauce", "barbecue sauce", "chilli sauce", "sausage", "chorizo", "salami", "stock", "broth", "sauce mix", "seasoned",
-)  # fmt: skip
-# These say too little only where they stand alone: a passion fruit is named.
-_VAGUE_ALONE = frozenset(
-    (
-        "fruit", "fruits", "mixed fruit", "mixed peel", "fruit juice", "fruit concentrate", "vegetable", "vegetables", "mixed vegetables",
-        "stock", "sauce", "concentrate", "extract", "extracts", "plant extracts", "natural colours",
-    )
-)  # fmt: skip
 # What may come from an animal and does not say from which, for those who eat none of it.
 _ANIMAL_DOUBTS = (
     "animal fat", "shortening", "glycerine", "glycerin", "glycerol", "mono and diglycerides", "mono- and diglycerides", "e471", "broth",
@@ -41,7 +30,6 @@ _CHEESES = (
 # Wine, cider and beer may be fined with fish bladder, gelatine, egg or milk; a distillate is not (common practice, no source).
 _FINED_BELOW_PERCENT_VOL = 25.0
 _PLANT_SET = ("microbial", "vegetarian", "vegetable rennet", "rennet free")
-_NOT_SAID = frozenset({"no", "without", "not", "non", "free", "imitation", "except"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,20 +59,26 @@ class _Seen:
 class Finder:
     """Looks for one thing asked about; what each ingredient says of it is worked out once."""
 
-    declarer: Declarer
+    declarer: Answerable
     asked: Asked
     _views: dict[int, _Seen] = field(default_factory=dict)
+    _names: dict[str, bool] = field(default_factory=dict)
 
-    def found(self, lines: list[Batch]) -> Found:
-        """Return what was found in batches that lie on one plate."""
+    @property
+    def facts(self) -> BookFacts:
+        """The book it looks in."""
+        return self.declarer.facts
+
+    def found(self, lines: Sequence[OnPlate]) -> Found:
+        """Return what was found in what lies on one plate."""
         if self.asked.kind == "group":
             return self._groups(lines)
         if self.asked.kind == "alcohol":
             return self._alcohol(lines)
         return self._places(lines)
 
-    def _groups(self, lines: list[Batch]) -> Found:
-        rows = [row for row in self.declarer.groups.rows(lines) if row.group.name in self.asked.groups]
+    def _groups(self, lines: Sequence[OnPlate]) -> Found:
+        rows = self.facts.rows(lines, self.asked.groups)
         status = max((row.status for row in rows), key=lambda one: RANK[one], default=UNCONFIRMED)
         leading = [row for row in rows if row.status == status]
         return Found(
@@ -95,16 +89,16 @@ class Finder:
             tuple(dict.fromkeys(one for row in rows for one in row.may_contain)),
         )
 
-    def _alcohol(self, lines: list[Batch]) -> Found:
-        evidence = self.declarer.workings.evidence
+    def _alcohol(self, lines: Sequence[OnPlate]) -> Found:
+        facts = self.facts
         because: dict[Path, float] = {}
         unconfirmed: dict[Path, None] = {}
         ferments: dict[tuple[Path, str], None] = {}
-        for batch in lines:
-            for place, path in batch.present.items():
-                known = evidence[place]
+        for line in lines:
+            for place, path in line.present.items():
+                known = facts.ingredient(place)
                 if known.alcohol == CONTAINS:
-                    because[path] = because.get(path, 0.0) + c.ethanol_g(batch.rows[batch.ids == place])
+                    because[path] = because.get(path, 0.0) + line.ethanol_g(place)
                 elif known.alcohol == UNCONFIRMED:
                     unconfirmed[path] = None
                 if known.trace:
@@ -113,15 +107,16 @@ class Finder:
         ways = tuple(sorted(because, key=lambda path: (-because[path], path)))
         return Found(status, (), ways, tuple(unconfirmed), (), tuple(ferments))
 
-    def _places(self, lines: list[Batch]) -> Found:
+    def _places(self, lines: Sequence[OnPlate]) -> Found:
+        concerned = _Concerned(self)
         sources: dict[str, None] = {}
         because: dict[Path, None] = {}
         unconfirmed: dict[Path, None] = {}
         may: dict[MayContain, None] = {}
         parts: dict[str, Path] = {}
-        for batch in lines:
-            for place, path in batch.present.items():
-                seen = self._view(place)
+        for line in lines:
+            for place, path in line.present.items():
+                seen = self.seen(place)
                 if seen.contains:
                     sources.update(dict.fromkeys(seen.contains))
                     because[path] = None
@@ -130,8 +125,8 @@ class Finder:
                 if seen.unsettled:
                     unconfirmed[path] = None
                 parts.update({part: path[: at + 1] for at, part in enumerate(path[:-1])})
-            for contact in batch.contacts:
-                seen = self._view(contact.ingredient)
+            for contact in line.touching(concerned):
+                seen = self.seen(contact.ingredient)
                 if seen.contains:
                     may[MayContain(seen.contains, contact.path, contact.equipment)] = None
                 if seen.unsettled:
@@ -149,7 +144,8 @@ class Finder:
             return Found(MAY_CONTAIN, names, ways, tuple(unconfirmed), tuple(may))
         return Found(UNCONFIRMED if unconfirmed else NONE_DECLARED, (), (), tuple(unconfirmed))
 
-    def _view(self, place: int) -> _Seen:
+    def seen(self, place: int) -> _Seen:
+        """Return what one ingredient says of it."""
         known = self._views.get(place)
         if known is None:
             look = self._source_view if self.asked.kind == "source" else self._word_view
@@ -157,102 +153,86 @@ class Finder:
         return known
 
     def _source_view(self, place: int) -> _Seen:
-        evidence = self.declarer.workings.evidence[place].evidence
-        law, kinds = self.declarer.law, load_vocabulary().sources
+        known, kinds = self.facts.ingredient(place), load_vocabulary().sources
         wanted = self.asked.sources
         # 'Nuts' on a paper may be hazelnuts: the general name leaves each of its kind open.
         general = {GENERAL_OF_KIND.get(kind, kind) for kind in (kinds.get(one, one) for one in wanted)} - wanted
         contains: dict[str, None] = {}
-        unsettled = bool(self.declarer.groups.left_open(evidence) & (wanted | general))
-        for finding in evidence.contains:
-            if finding.source in wanted:
-                freed = law.exemption(finding.source, finding.derivation, kinds.get(finding.source, finding.source))
-                if freed is None or freed.needs_proof:
-                    contains[finding.source] = None
-            elif finding.source in general:
+        unsettled = bool(known.left_open & (wanted | general))
+        for source, _, freed in known.contains:
+            if source in wanted:
+                if not freed:
+                    contains[source] = None
+            elif source in general:
                 unsettled = True
-        may = tuple(one.source for one in evidence.may_contain if one.source in wanted | general)
+        may = tuple(source for source in known.may_contain if source in wanted | general)
         return _Seen(tuple(contains), may if not contains else (), unsettled and not contains)
 
     def _word_view(self, place: int) -> _Seen:
-        workings, asked = self.declarer.workings, self.asked
-        entry, known = workings.larder.entries[place], workings.evidence[place]
-        row = workings.larder.rows[place]
+        asked, known, words = self.asked, self.facts.ingredient(place), self.facts.words(place)
         contains: dict[str, None] = {}
         unsettled = False
-        statement = entry.spec.statement if entry.spec is not None else None
-        reading = read_statement(statement) if statement is not None else None
-        for finding in known.evidence.contains:
-            if finding.source in asked.sources:
-                if not asked.narrow or self._named(finding.words):
-                    contains[finding.source] = None
-                elif self._general(finding.words):
+        for source, said, _ in known.contains:
+            if source in asked.sources:
+                if not asked.narrow or self._named(said):
+                    contains[source] = None
+                elif self._general(said):
                     unsettled = True
-        stated = reading.ingredients if reading is not None else ()
-        leaves = _leaves(stated)
-        names = [entry.name, *entry.also, *(_row_parts(workings.scale.table.name(row)) if row is not None else ())]
-        names.extend(_heads(stated))
-        if any(self._named(text) for text in (*names, *leaves)):
+        names = (*words.own, *words.row, *words.heads)
+        if any(self._named(text) for text in (*names, *words.leaves)):
             contains[asked.word] = None
-        if (
-            "caffeine" in asked.sources
-            and not asked.narrow
-            and float(workings.larder.per_gram[place, c.CAFFEINE_MG]) > 0.0
-        ):
+        if "caffeine" in asked.sources and not asked.narrow and words.caffeine:
             contains["caffeine"] = None
-        may: tuple[str, ...] = tuple(one.source for one in known.evidence.may_contain if one.source in asked.sources)
-        if reading is not None and statement is not None and not may and self._mentioned(statement, reading):
+        may: tuple[str, ...] = tuple(source for source in known.may_contain if source in asked.sources)
+        if words.statement is not None and not may and self._mentioned(words.statement, words.negated):
             may = (asked.word,)
         if not contains:
             unsettled = (
                 unsettled
                 or any(self._half_named(text) for text in names)
-                or self._unsettled(place, reading, [*names, *leaves])
+                or self._unsettled(place, words, [*names, *words.leaves])
             )
         return _Seen(tuple(contains), may if not contains else (), unsettled and not contains)
 
-    def _unsettled(self, place: int, reading: Reading | None, texts: list[str]) -> bool:
+    def _unsettled(self, place: int, words: IngredientWords, texts: list[str]) -> bool:
         """Tell whether an ingredient may hold it for all we know: no whole statement, and no single commodity."""
-        workings, asked = self.declarer.workings, self.asked
-        entry, evidence = workings.larder.entries[place], workings.evidence[place].evidence
-        if self.declarer.groups.left_open(evidence) & asked.sources:
+        asked, known = self.asked, self.facts.ingredient(place)
+        if known.left_open & asked.sources:
             return True
         if asked.eating or asked.sources & {"pork", "beef"}:
             animal = [text for text in texts if not phrase_in("vegetable", text)]
             if any(phrase_in(one, text) for one in _ANIMAL_DOUBTS for text in animal):
                 return True
         if asked.eating:
-            said = " ".join((*texts, entry.spec.statement or "" if entry.spec is not None else ""))
+            said = " ".join((*texts, words.statement or ""))
             cheese = any(phrase_in(one, text) for one in _CHEESES for text in texts)
             if cheese and not any(phrase_in(one, said) for one in _PLANT_SET):
                 return True
-            strength = entry.strength_percent_vol
-            if workings.evidence[place].alcohol == CONTAINS and (
-                strength is None or strength < _FINED_BELOW_PERCENT_VOL
-            ):
+            if known.alcohol == CONTAINS and (known.strength is None or known.strength < _FINED_BELOW_PERCENT_VOL):
                 return not any(phrase_in(one, said) for one in ("vegan", "vegetarian", "unfined"))
         if any(one in asked.sources for one in ("pork", "beef")) and any(
-            finding.source == "gelatine" for finding in evidence.contains
+            source == "gelatine" for source, _, _ in known.contains
         ):
             return True
-        if reading is not None:
-            return bool(reading.refused) or _says_too_little(reading.ingredients)
-        if entry.from_shelf:
-            return any(phrase_in(one, entry.name) for one in VAGUE)
-        profile = profile_of(entry.composition) if entry.composition else None
-        return profile is None or not profile.complete
+        return words.says_too_little
 
     def _named(self, text: str) -> bool:
         """Tell whether a name says it, and does not say it is not in it."""
+        known = self._names.get(text)
+        if known is None:
+            known = self._names[text] = self._says_it(text)
+        return known
+
+    def _says_it(self, text: str) -> bool:
         words = self.asked.words
-        reading = read_statement(text)
+        reading = self.facts.read_name(text)
         text = self._bare(text)
         denied = [*reading.negated]
         if any(phrase_in(word, text) and not any(phrase_in(word, one) for one in denied) for word in words):
             return True
         if self.asked.narrow:
             return False
-        return any(finding.source in self.asked.sources for finding in reading.contains)
+        return any(source in self.asked.sources for source, _ in reading.contains)
 
     def _bare(self, text: str) -> str:
         """Return a text without the names in which the words asked about do not mean it."""
@@ -268,67 +248,44 @@ class Finder:
 
     def _half_named(self, text: str) -> bool:
         return self.asked.narrow and any(
-            finding.source in self.asked.sources and self._general(finding.words)
-            for finding in read_statement(text).contains
+            source in self.asked.sources and self._general(words)
+            for source, words in self.facts.read_name(text).contains
         )
 
-    def _mentioned(self, statement: str, reading: Reading) -> bool:
+    def _mentioned(self, statement: str, negated: tuple[str, ...]) -> bool:
         bare = self._bare(statement)
         return any(
-            phrase_in(word, bare) and not any(phrase_in(word, one) for one in reading.negated)
-            for word in self.asked.words
+            phrase_in(word, bare) and not any(phrase_in(word, one) for one in negated) for word in self.asked.words
         )
 
 
-def _leaves(stated: tuple[StatedIngredient, ...]) -> list[str]:
-    """Return the names in a statement; of a thing with a list of its own, the list."""
-    found: list[str] = []
-    for one in stated:
-        found.extend(_leaves(one.parts) if one.parts else [one.name])
-    return found
+class _Concerned:
+    """The ingredients that bring what is asked about, or may; each is looked at when it is met."""
+
+    __slots__ = ("_finder",)
+
+    def __init__(self, finder: Finder) -> None:
+        self._finder = finder
+
+    def __contains__(self, place: object) -> bool:
+        if not isinstance(place, int):
+            return False
+        seen = self._finder.seen(place)
+        return bool(seen.contains or seen.unsettled)
 
 
-def _says_too_little(stated: tuple[StatedIngredient, ...]) -> bool:
-    """Tell whether a statement names spices, flavouring and the like without saying which.
-
-    A list behind them that names nothing but allergens, 'flavouring (MILK)', is not taken for the whole list.
-    """
-    law = load_vocabulary().law_sources
-    for one in stated:
-        vague = fold_text(one.name) in _VAGUE_ALONE or any(phrase_in(word, one.name) for word in VAGUE)
-        if vague and all(any(finding.source in law for finding in part.findings) for part in one.parts):
-            return True
-        if _says_too_little(one.parts):
-            return True
-    return False
-
-
-def _heads(stated: tuple[StatedIngredient, ...]) -> list[str]:
-    """Return the names of things that have a list of their own."""
-    found: list[str] = []
-    for one in stated:
-        if one.parts:
-            found.extend((one.name, *_heads(one.parts)))
-    return found
-
-
-def _row_parts(name: str) -> list[str]:
-    """Return the parts of a published row name that say what it is, not what it is without."""
-    return [part for part in name.split(",") if not _NOT_SAID & set(fold_text(part).replace("-", " ").split())]
-
-
-def swap_brings(declarer: Declarer, line: Batch, other: Batch) -> tuple[str, ...]:
+def swap_brings(declarer: Answerable, line: OnPlate, other: OnPlate) -> tuple[str, ...]:
     """Return what a swap brings in, or may: groups more is said of than of the line it stands in for, new sources, and alcohol."""
-    groups, evidence = declarer.groups, declarer.workings.evidence
-    before = {row.group.name: row for row in groups.rows([line])}
+    facts = declarer.facts
+    before = {row.group.name: row for row in facts.rows([line])}
     found: dict[str, None] = {}
-    for row in groups.rows([other]):
+    for row in facts.rows([other]):
         old = before[row.group.name]
         if RANK[row.status] > RANK[old.status] or (row.unconfirmed and not old.unconfirmed):
             found[row.group.name] = None
         elif row.status == CONTAINS:  # who asked about hazelnuts is told of almonds
             found.update(dict.fromkeys(source for source in row.sources if source not in old.sources))
-    ranks = [max((RANK[evidence[place].alcohol] for place in batch.present), default=0) for batch in (line, other)]
+    ranks = [max((RANK[facts.ingredient(place).alcohol] for place in one.present), default=0) for one in (line, other)]
     if ranks[1] > ranks[0]:
         found["alcohol"] = None
     return tuple(found)

@@ -18,7 +18,22 @@ if TYPE_CHECKING:
     from labeller.jurisdictions.terms import AllergenGroup
 
 
-class Line(Laid, Protocol):
+class Answerable(Protocol):
+    """What a question can be put to: a book's facts, or who worked it out."""
+
+    @property
+    def facts(self) -> BookFacts:
+        """The facts of the book."""
+
+
+class OnPlate(Laid, Protocol):
+    """What lies on a plate: one of its lines, or a batch of the kitchen."""
+
+    def ethanol_g(self, place: int) -> float:
+        """Return the ethanol that one alcoholic ingredient leaves in it, by the estimate. [g]"""
+
+
+class Line(OnPlate, Protocol):
     """One line of a plate, for one portion: what it brings, and what may stand in its place."""
 
     @property
@@ -32,9 +47,6 @@ class Line(Laid, Protocol):
     @property
     def swaps(self) -> Sequence[Line]:
         """What can stand in its place."""
-
-    def ethanol_g(self, place: int) -> float:
-        """Return the ethanol that one alcoholic ingredient leaves in it, by the estimate. [g]"""
 
 
 class IngredientFacts(NamedTuple):
@@ -231,13 +243,18 @@ class FactRows(RowReader):
         if known is None:
             one = self._facts.ingredient(place)
             freed: Any = True  # which clause frees it, no answer asks
-            known = self._views[place] = views_of(
+            found = views_of(
                 self._wanted,
                 load_vocabulary().sources,
                 [(source, freed if is_freed else None) for source, _, is_freed in one.contains],
                 one.may_contain,
                 one.left_open,
             )
+            known = self._views[place] = {
+                name: View(seen.contains, seen.may_contain, seen.unconfirmed)
+                for name, seen in found.items()
+                if seen.contains or seen.may_contain or seen.unconfirmed
+            }
         return known
 
     def concerned(self) -> frozenset[int]:

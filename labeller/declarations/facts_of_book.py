@@ -27,7 +27,7 @@ from labeller.kitchen import constituents as c
 from labeller.kitchen.larder import FIGURE_INDEX
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping
+    from collections.abc import Container, Mapping
 
     from labeller.declarations.declaring import Declarer
     from labeller.declarations.facts import Line
@@ -69,13 +69,13 @@ class LaidLine:
         """Total sulphur dioxide. [mg]"""
         return self._batch.so2_mg
 
-    def touching(self, ingredients: Collection[int]) -> list[Contact]:
+    def touching(self, ingredients: Container[int]) -> list[Contact]:
         """Return the contacts with some ingredients, in order."""
         return self._batch.touching(ingredients)
 
     def ethanol_g(self, place: int) -> float:
         """Return the ethanol that one alcoholic ingredient leaves in it, by the estimate. [g]"""
-        return c.ethanol_g(self._batch.rows[self._batch.ids == place])
+        return self._batch.ethanol_g(place)
 
 
 class WorkedOut(BookFacts):

@@ -10,7 +10,10 @@ VAGUE = (
     "spice", "spices", "seasoning", "seasonings", "herb", "herbs", "flavouring", "flavourings", "flavoring", "flavorings", "flavour",
     "flavours", "flavor", "flavors", "marinade", "curry powder", "arome", "aromes", "epice", "epices", "aroma", "aromen", "gewurz",
     "gewurze", "gewurzextrakt", "gewurzextrakte", "aromi", "spezie", "spezia", "especia", "especias", "aromas", "specerij", "specerijen",
-    "aroma's", "kruiden", "krauter", "herbes", "erbe", "hierbas",
+    "aroma's", "kruiden", "krauter", "herbes", "erbe", "hierbas", "mixed spice", "five spice", "garam masala", "ras el hanout",
+    "harissa", "bouquet garni", "curry paste", "chilli paste", "bouillon", "stock cube", "gravy", "dressing", "mayonnaise", "ketchup",
+    "pickle", "chutney", "relish", "pesto", "salsa", "stuffing", "worcester sauce", "worcestershire sauce", "tomato sauce",
+    "brown sauce", "barbecue sauce", "chilli sauce", "sausage", "chorizo", "salami", "stock", "broth", "sauce mix", "seasoned",
 )  # fmt: skip
 # These say too little only where they stand alone: a passion fruit is named.
 VAGUE_ALONE = frozenset(

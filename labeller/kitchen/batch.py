@@ -1,6 +1,6 @@
 """A batch: what stands on the bench when a preparation is done, or what lies on a plate."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Container, Iterable
 
 import numpy as np
 
@@ -74,7 +74,11 @@ class Batch:
         """Total sulphur dioxide. [mg]"""
         return float(self.rows[:, c.SO2_MG].sum())
 
-    def touching(self, ingredients: Collection[int]) -> list[Contact]:
+    def ethanol_g(self, place: int) -> float:
+        """Return the ethanol that one ingredient leaves in it, by the estimate. [g]"""
+        return c.ethanol_g(self.rows[self.ids == place])
+
+    def touching(self, ingredients: Container[int]) -> list[Contact]:
         """Return the contacts with some ingredients, in order."""
         return [contact for contact in self.contacts if contact.ingredient in ingredients]
 
