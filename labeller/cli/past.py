@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, NoReturn
 
 from labeller.book.files import read_files
 from labeller.cli.exits import FAULTS, WRONG_USAGE
-from labeller.cli.opening import Opened, open_book, parse_on, read_and_work_out, refuse_usage, say, today
+from labeller.cli.opening import Opened, law_of, open_book, parse_on, read_and_work_out, refuse_usage, say, today
 from labeller.declarations.declaring import Declarer
 from labeller.jurisdictions.faults_of_law import NotInForceError, UnknownJurisdictionError
 from labeller.jurisdictions.packs import load_jurisdiction
@@ -61,6 +61,8 @@ def as_recorded(
     from labeller.record.record_file import record_file_of
 
     day = parse_past(past_day, "--as-recorded")
+    if jurisdiction is not None:
+        jurisdiction = law_of(jurisdiction, day).code
     try:
         with book_as_of(file or record_file_of(book), day, jurisdiction) as past:
             _say_what_differs(past, day, jurisdiction)
@@ -125,7 +127,7 @@ def _say_what_differs(past: "PastBook", day: date, jurisdiction: str | None) -> 
     say(f"As recorded for {entry.day}{last}: record {entry.number}, made {entry.moment[:19].replace('T', ' ')}.")
     if entry.moment[:10] > day.isoformat():
         say(f"It was made after {day.isoformat()}: nothing was on record by then.")
-    if jurisdiction is not None and jurisdiction.strip().lower() != past.jurisdiction:
+    if jurisdiction is not None and jurisdiction != past.jurisdiction:
         say(
             f"It was declared by the law of {past.jurisdiction}; by the law of {jurisdiction} nothing is on record, "
             "and it is worked out now."

@@ -5,7 +5,7 @@ from datetime import date, datetime
 from pathlib import Path
 
 from labeller.cli.exits import FAULTS
-from labeller.cli.opening import refuse_usage, say, today
+from labeller.cli.opening import law_of, refuse_usage, say, today
 from labeller.cli.past import open_with_bytes, parse_past, refuse_file
 from labeller.declarations.words import listed
 from labeller.record.content import content_of, packed, read_content
@@ -136,6 +136,8 @@ def show(book: Path, file: Path | None, day: str, jurisdiction: str | None) -> i
     """Print word for word what was declared on a day, as JSON; return the exit code."""
     path = file or record_file_of(book)
     wanted = parse_past(day, "--show")
+    if jurisdiction is not None:
+        jurisdiction = law_of(jurisdiction, wanted).code
     try:
         with reading(path) as reader:
             entries = reader.entries()

@@ -172,7 +172,11 @@ class Change:
             said.append(f"may now also contain {listed(beside)}")
         if fallen and after.status != NONE_DECLARED:
             said.append(f"no longer may contain {listed(fallen)}")
-        said += self._opened()
+        opened = self._opened()
+        if opened and not said and after.status != UNCONFIRMED:
+            said.append(f"'{after.status}' as before, but")
+            opened = [f"{said.pop()} {opened[0]}", *opened[1:]]
+        said += opened
         new_traces = [one for one in after.traces if one not in before.traces]
         if new_traces:
             said.append(f"a ferment that may hold a trace: {listed(new_traces)}")
@@ -236,7 +240,7 @@ def allergen_changes(before: Json, after: Json) -> tuple[Change, ...]:
         first, second = state_of_row(old), state_of_row(new)
         if first != second and {first.status, second.status} != {NOT_REGULATED, NONE_DECLARED}:
             found.append(Change(group, first, second, _ways(old, first), _ways(new, second)))
-    first, second = state_of_alcohol(before), state_of_alcohol(after)
+    first, second = (state_of_alcohol(one["alcohol"], one.get("batch_g")) for one in (before, after))
     if first != second:
         came = _alcohol_ways(before["alcohol"])
         found.append(Change(ALCOHOL, first, second, came, _alcohol_ways(after["alcohol"])))
@@ -252,10 +256,8 @@ def state_of_row(row: Json | None) -> State:
     return State(row["status"], tuple(row["sources"]), tuple(sorted(beside)), tuple(sorted(open_)))
 
 
-def state_of_alcohol(declaration: Json) -> State:
-    """Return the state of alcohol in a declaration; grams to one decimal, as they are printed."""
-    alcohol = declaration["alcohol"]
-    batch_g = declaration.get("batch_g")
+def state_of_alcohol(alcohol: Json, batch_g: float | None = None) -> State:
+    """Return the state of alcohol, to one decimal as it is printed: grams in a portion, or in 100 g of a batch whose weight is given."""
     share = 100.0 / batch_g if batch_g else 1.0
     drinks = sorted({one["path"][-1] for one in alcohol["because"] if one["path"]})
     grams = alcohol["ethanol_g"]

@@ -291,7 +291,7 @@ def _like(before: Content, after: Content, key: Key, gone: list[str]) -> str:
 def _says(declaration: Json) -> str:
     """Return what a new thing declares, in one line; what is not known comes first."""
     states = {row["group"]: state_of_row(row) for row in declaration["allergens"]}
-    states["alcohol"] = state_of_alcohol(declaration)
+    states["alcohol"] = state_of_alcohol(declaration["alcohol"], declaration.get("batch_g"))
     said: list[str] = []
     open_ = [name for name, one in states.items() if one.unconfirmed]
     if open_:
