@@ -247,6 +247,11 @@ def set_text(text: str | MarkedText, style: Style, width_mm: float) -> SetText:
     SetText
         Its lines. A word wider than the line is broken at its hyphens, else between letters; a word of a warning only if it has more than
         `LONGEST_WHOLE_WORD` letters: else it is named in ``too_wide``.
+
+    Raises
+    ------
+    ValueError
+        If a letter is in no face.
     """
     letters = _letters(text, style)
     longest_whole = LONGEST_WHOLE_WORD if style.role in WARNINGS else 0
@@ -269,6 +274,11 @@ def _letters(text: str | MarkedText, style: Style) -> list[tuple[str, FaceName]]
     bare = whole.replace(SOFT_HYPHEN, "")
     plain, strong = face_with_letters(bare, style.face), face_with_letters(bare, style.strong)
     names = [strong if marked else plain for piece, marked in ready for _ in piece]
+    missing = next((letter for letter, name in zip(whole, names, strict=True) if not face(name).has(letter)), None)
+    if missing is not None:
+        raise ValueError(
+            f"'{whole}' holds U+{ord(missing):04X}, which no face has: ask `letters_not_set` before a text is set."
+        )
     return list(zip(keep_amounts_together(whole), names, strict=True))
 
 

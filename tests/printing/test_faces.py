@@ -183,7 +183,7 @@ def test_letters_that_fit_go_on_even_where_none_fits() -> None:
 
 def test_no_face_of_another_name() -> None:
     with pytest.raises(KeyError, match="There is no face 'cursive': the faces are sans, "):
-        face("cursive")  # type: ignore[arg-type] # what a slip would ask
+        face("cursive")
 
 
 def test_the_build_script_gives_what_lies_there() -> None:

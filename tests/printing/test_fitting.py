@@ -1,5 +1,7 @@
 """Texts fitted into boxes: shrunk to their least and no further, then another box or a refusal with a size that does hold."""
 
+from dataclasses import replace
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -12,10 +14,11 @@ from labeller.printing.setting import Style
 LIST = "Ingredients: wheat flour, hazelnuts, butter (milk), sugar, egg, plum brandy, salt, raising agent, vanilla, lemon peel, cinnamon."
 
 
-def block(name: str, text: str, size: float = 10.0, least: float = 1.2, priority: int = 1, **more: object) -> Block:
-    return Block(
-        name, text, Style("sans", "sans-bold", size, role="allergens", least_x_height_mm=least), priority, **more
-    )  # type: ignore[arg-type] # by name
+def block(
+    name: str, text: str, size: float = 10.0, least: float = 1.2, priority: int = 1, *, space: float = 0.0
+) -> Block:
+    style = Style("sans", "sans-bold", size, role="allergens", least_x_height_mm=least)
+    return Block(name, text, style, priority, space)
 
 
 def sizes(fitted: Fitted) -> dict[str, float]:
@@ -23,7 +26,7 @@ def sizes(fitted: Fitted) -> dict[str, float]:
 
 
 def test_with_room_every_text_has_its_own_size() -> None:
-    fitted = fit([block("a", "milk"), block("b", LIST, 9.0, space_before_mm=2.0)], 90.0, 60.0)
+    fitted = fit([block("a", "milk"), block("b", LIST, 9.0, space=2.0)], 90.0, 60.0)
     assert isinstance(fitted, Fitted)
     assert sizes(fitted) == {"a": 10.0, "b": 9.0}
     first, second = fitted.texts
@@ -66,7 +69,7 @@ def test_no_letter_goes_below_the_law_s_height() -> None:
 def test_what_does_not_fit_says_a_size_that_does() -> None:
     blocks = [
         block("name", "Hazelnut and plum cake", 12.0, 1.2),
-        block("list", LIST * 3, 8.0, 1.2, space_before_mm=2.0, least_space_mm=1.0),
+        block("list", LIST * 3, 8.0, 1.2, space=2.0),
     ]
     refused = fit(blocks, 60.0, 20.0)
     assert isinstance(refused, DoesNotFit)
@@ -111,7 +114,7 @@ def test_a_title_no_size_can_please_is_as_large_as_the_box_allows() -> None:
 
 def test_texts_go_on_in_a_second_box_with_the_name_repeated() -> None:
     name = block("name", "Hazelnut and plum cake", 12.0, 1.2)
-    parts = flow([block("list", LIST * 2, 9.0, 1.2, space_before_mm=1.0)], 60.0, 16.0, repeated=[name])
+    parts = flow([block("list", LIST * 2, 9.0, 1.2, space=1.0)], 60.0, 16.0, repeated=[name])
     assert not isinstance(parts, DoesNotFit)
     assert len(parts) == 2
     assert [one.name for one in parts[0].texts] == ["name", "list"]
@@ -149,7 +152,7 @@ def test_a_heading_never_stands_last_in_a_box() -> None:
 
 
 def test_what_may_not_be_parted_goes_whole_to_the_next_box() -> None:
-    parts = flow([block("a", LIST, 6.5, 1.2), block("b", LIST, 6.5, 1.2, whole=True)], 40.0, 16.0)
+    parts = flow([block("a", LIST, 6.5, 1.2), replace(block("b", LIST, 6.5, 1.2), whole=True)], 40.0, 16.0)
     assert not isinstance(parts, DoesNotFit)
     assert sum("b" in [one.name for one in part.texts] for part in parts) == 1
 
@@ -178,7 +181,7 @@ WORDS = st.lists(st.text(st.sampled_from("abcdeäöüłżщї,"), min_size=1, ma
 @settings(max_examples=40, deadline=None)
 @given(WORDS, WORDS, st.floats(40.0, 110.0), st.floats(10.0, 80.0))
 def test_every_word_stands_in_what_is_fitted_or_flows(name: str, text: str, width: float, height: float) -> None:
-    blocks = [block("name", name, 14.0, 1.2, 2), block("text", text, 9.0, 1.2, 1, space_before_mm=2.0)]
+    blocks = [block("name", name, 14.0, 1.2, 2), block("text", text, 9.0, 1.2, 1, space=2.0)]
     for done in (fit(blocks, width, height), flow(blocks, width, height)):
         if isinstance(done, DoesNotFit):
             assert done.needs_height_mm is not None or done.too_wide or done.needs_width_mm is not None
