@@ -10,6 +10,7 @@ from labeller.composition.table import PREFIX
 from labeller.declarations.as_json import declaration_as_json
 from labeller.declarations.declaring import Declarer
 from labeller.foundations.names import fold_text
+from labeller.record.faults_of_file import damaged
 from labeller.record.record_file import Entry, RecordReader, sha256_of
 from labeller.record.tool import tool_in_use
 
@@ -142,8 +143,20 @@ def packed(content: Content, files: dict[str, bytes]) -> tuple[str, dict[str, by
 
 
 def read_content(reader: RecordReader, entry: Entry) -> Content:
-    """Return what a record holds."""
-    manifest = json.loads(reader.content(entry.manifest))
+    """Return what a record holds.
+
+    Raises
+    ------
+    RecordFileError
+        Where a content is missing, is not what was recorded, or has another shape than this tool writes.
+    """
+    try:
+        return _content(reader, json.loads(reader.content(entry.manifest)))
+    except (ValueError, KeyError, TypeError, AttributeError):
+        raise damaged(reader.path, f"record {entry.number} has not the shape of a record") from None
+
+
+def _content(reader: RecordReader, manifest: Json) -> Content:
     return Content(
         manifest["law"],
         manifest["tool"],

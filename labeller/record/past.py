@@ -70,6 +70,10 @@ class Recalled:
 def recall(reader: RecordReader, entry: Entry) -> Recalled:
     """Take a record out of its file, so that the file is free for others while it is looked at."""
     content = read_content(reader, entry)
+    try:
+        date.fromisoformat(entry.day)
+    except ValueError:
+        raise damaged(reader.path, f"record {entry.number} has no day") from None
     files = {path: reader.content(key) for path, key in content.files.items()}
     return Recalled(entry, content, files, reader.path)
 

@@ -73,7 +73,12 @@ def _content_faults(reader: RecordReader, entries: tuple[Entry, ...]) -> Iterato
         if one.manifest not in manifests:
             yield f"{named}: its list of contents is missing or changed"
             continue
-        missing = sorted(keys_in(json.loads(manifests[one.manifest])) - good)
+        try:
+            wanted_here = keys_in(json.loads(manifests[one.manifest]))
+        except (ValueError, KeyError, AttributeError):
+            yield f"{named}: its list of contents has not the shape of one"
+            continue
+        missing = sorted(wanted_here - good)
         if missing:
             yield f"{named}: {len(missing)} of its contents missing or changed, the first {missing[0][:12]}"
 

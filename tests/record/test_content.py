@@ -16,6 +16,7 @@ from labeller.record.faults_of_file import RecordFileError
 from labeller.record.past import book_as_of, entry_as_of, last_entry
 from labeller.record.record_file import Entry, append_record, reading, sha256_of
 from labeller.record.tool import tool_in_use, tools_differ
+from labeller.record.verifying import verify_record
 from tests.kitchens import Kitchen, plate
 
 DAY = date(2026, 11, 25)
@@ -148,6 +149,20 @@ def test_a_recorded_path_never_leads_out_of_the_folder(kitchen: Kitchen, tmp_pat
     with pytest.raises(RecordFileError, match="outside the book"), book_as_of(tmp_path / "r.sqlite3", DAY):
         pass
     assert not (tmp_path / "outside.yaml").exists()
+
+
+@pytest.mark.parametrize(
+    "manifest", [b"[]", b"{}", b"no json", b'{"things": 3}', b'{"things": [{"kind": 1}]}', b"\xff"]
+)
+def test_a_list_of_another_shape_is_damage_in_words(tmp_path: Path, manifest: bytes) -> None:
+    path = tmp_path / "r.sqlite3"
+    append_record(
+        path, {sha256_of(manifest): manifest}, day="2026-11-25", moment="2026-11-25T09:00:00+00:00", jurisdiction="eu",
+        asked=False, note="", manifest=sha256_of(manifest),
+    )  # fmt: skip
+    with pytest.raises(RecordFileError, match="has not the shape of a record"), book_as_of(path, DAY):
+        pass
+    assert isinstance(verify_record(path)[1], tuple)  # never a stack trace
 
 
 def test_a_book_of_one_file_with_any_name_is_laid_out_so_that_it_opens(tmp_path: Path, kitchen: Kitchen) -> None:
