@@ -344,6 +344,8 @@ def _line(raw: RawLine, scale: float | None, words: KitchenWords, commas: Commas
             f"'{raw.amount.text} %' of '{one_line(raw.name.text)}' is a share, not an amount.",
             "Head the column '%' and write a batch weight, or write a weight.",
         )
+    if re.search(r"[(\[][^()\[\]]*\d[^()\[\]]*[)\]]\s*$", raw.amount.text):  # "1 tin (400 g)"
+        return line_from_text(raw.place, f"{one_line(raw.amount.text)} {one_line(raw.name.text)}", words, commas)
     amount = read_amount(raw.amount.text, unit, commas, typed_number=raw.amount.number)
     if isinstance(amount, Trouble):
         return Trouble(f"{one_line(raw.name.text)}: {amount.problem}", amount.mend)

@@ -187,11 +187,12 @@ class TableReader:
                     "stands above the table; it is not taken.",
                 )
         self.drafts = [draft]
+        headed = bool(titled or draft.name_given)
         mode = "lines"
         previous = self.columns.row or (body[0] - 1 if body else 0)
         for position, row in enumerate(body):
             following = body[position + 1 :]
-            mode = self._row(row, previous, following, mode, titled=bool(titled or draft.name_given))
+            mode = self._row(row, previous, following, mode, titled=headed)
             previous = row
         self._finish()
 
@@ -202,7 +203,7 @@ class TableReader:
             one.name = sheet.place.sheet or self.reader.first_name
             if re.fullmatch(r"(?:sheet|tabelle|feuil|feuille|hoja|foglio|blad|arkusz)\s*\d*", one.name, re.IGNORECASE):
                 one.name = self.reader.first_name
-        for one in [*self.drafts, *self.by_name.values()]:
+        for one in {id(one): one for one in [*self.drafts, *self.by_name.values()]}.values():
             if one.lines or one.faults or one.method:
                 finish_draft(one, self.reader.words, self.reader.commas, self.reader.taken)
 
@@ -255,7 +256,10 @@ class TableReader:
             return mode
         if not text and not name.problem:
             return self._without_name(row, draft, amount, amount_column, others, previous, following, titled=titled)
-        lone = len(others) == 1 or not (amount.text or amount.problem or self._unit_says(row))
+        shared = self._amount_merged(row)
+        lone = not shared and (
+            len(others) == 1 or not (amount.text or amount.problem or self._unit_says(row))
+        )
         if lone and not self._percent(row):
             return self._lone(row, draft, name, previous, following, mode, titled=titled)
         self._line(row, draft, name, amount, amount_column)
@@ -271,6 +275,11 @@ class TableReader:
             if cell.text or cell.problem:
                 return cell, column
         return Cell(""), self.columns.first("quantity")
+
+    def _amount_merged(self, row: int) -> bool:
+        """Tell whether the amount of a row is one cell with that of a row above."""
+        first = self.reader.sheet.merged.get((row, self.columns.first("quantity")))
+        return first is not None and first[0] != row and bool(self.reader.sheet.cell(*first).text)
 
     def _percent(self, row: int) -> str:
         return self._cell(row, "percent").text
@@ -458,7 +467,7 @@ class TableReader:
             return "lines"
         extra = [one.text for other, one in sheet.rows[row] if other != column and one.text]
         if (
-            not known
+            known != "ingredient"
             and not extra
             and (after_gap or previous == self.columns.row)
             and (lines_follow or header_follows)

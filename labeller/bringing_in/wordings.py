@@ -102,7 +102,7 @@ def find_unit(text: str, *, in_line: bool = False) -> str:
         return "tbsp"
     if bare == "t":
         return "tsp"
-    folded = fold_text(text).strip("()[] ")
+    folded = re.sub(r"^(?:an?|une?|eine?|una|uno)\s+(?=\S)", "", fold_text(text).strip("()[] "))
     known = parse_unit(folded)
     if known is not None:
         return known.name
