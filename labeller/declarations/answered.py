@@ -1,13 +1,16 @@
 """An answer about one dish: what was found, and the sentences to be spoken."""
 
-from typing import Any
+from __future__ import annotations
 
-from labeller.declarations.alcohol_facts import Range
+from typing import TYPE_CHECKING, Any
+
 from labeller.declarations.allergen_rows import CONTAINS, UNCONFIRMED
 from labeller.declarations.speaking import BOOK_LANGUAGE, AskedFood, Message, speak, speak_all
 from labeller.foundations.plain import dataclass
-from labeller.kitchen.batch import Path
-from labeller.kitchen.working_out import PlateLine
+
+if TYPE_CHECKING:
+    from labeller.declarations.alcohol_facts import Range
+    from labeller.declarations.allergen_rows import Path
 
 MOST_REASONS = 12
 
@@ -75,11 +78,3 @@ class Answer:
         if self.amount is not None:
             found["amount"] = self.amount
         return found
-
-
-def line_name(line: PlateLine) -> str:
-    """Return the name a line of a plate goes by."""
-    target = line.line.target
-    if target is None:
-        return line.line.name
-    return target.given or target.entry

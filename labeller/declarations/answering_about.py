@@ -1,8 +1,11 @@
 """Answer a guest's question about one dish: the sentence, the reason, what can be done, the caution."""
 
-from labeller.declarations.alcohol_facts import Range, ThresholdSide, UnitCount, alcohol_facts, units_of
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from labeller.declarations.allergen_rows import CONTAINS, NONE_DECLARED
-from labeller.declarations.answered import MOST_REASONS, Answer, line_name
+from labeller.declarations.answered import MOST_REASONS, Answer
 from labeller.declarations.answering_evidence import Finder, Found, swap_brings
 from labeller.declarations.answering_figures import answer_figure, caffeine_by_the_packs
 from labeller.declarations.answering_sentences import (
@@ -18,7 +21,6 @@ from labeller.declarations.answering_sentences import (
     way_message,
 )
 from labeller.declarations.answering_words import Asked, asked_about
-from labeller.declarations.declaring import Declarer
 from labeller.declarations.speaking import (
     Foods,
     Message,
@@ -28,13 +30,16 @@ from labeller.declarations.speaking import (
     said,
 )
 from labeller.foundations.names import name_key
-from labeller.jurisdictions.packs import load_jurisdiction
-from labeller.kitchen import constituents as c
-from labeller.kitchen.batch import Batch, Path
-from labeller.kitchen.working_out import Plate, PlateLine
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from labeller.declarations.alcohol_facts import ThresholdSide
+    from labeller.declarations.allergen_rows import Path
+    from labeller.declarations.facts import Answerable, BookFacts, Line
 
 
-def answer_about(declarer: Declarer, dish: str, word: str) -> Answer:
+def answer_about(declarer: Answerable, dish: str, word: str) -> Answer:
     """Answer a question about a dish, as written: optional parts in, swaps out.
 
     Raises
@@ -44,16 +49,16 @@ def answer_about(declarer: Declarer, dish: str, word: str) -> Answer:
     KeyError
         Where no plate of that name was laid.
     """
-    asked = asked_about(declarer, word)
-    plate = declarer.workings.plates[dish]
+    facts = declarer.facts
+    asked = asked_about(facts, word)
+    lines = facts.plate(dish)
     if asked.kind == "nutrient":
-        return answer_figure(declarer, dish, asked)
-    finder = Finder(declarer, asked)
-    lines = [line.batch for line in plate.lines]
+        return answer_figure(facts, dish, asked)
+    finder = Finder(facts, asked)
     found = finder.found(lines)
-    optional, swap, done = _what_to_do(finder, plate, found)
+    optional, swap, done = _what_to_do(finder, lines, found)
     if asked.kind == "alcohol":
-        return _alcohol(declarer, dish, asked, found, plate, (optional, swap, done))
+        return _alcohol(facts, dish, asked, found, (optional, swap, done))
     reasons: list[tuple[Message, ...]] = [
         (way_message(path),) for path in found.because[:MOST_REASONS] if found.status == CONTAINS
     ]
@@ -61,14 +66,10 @@ def answer_about(declarer: Declarer, dish: str, word: str) -> Answer:
     reasons.extend(_open_reasons(found.unconfirmed))
     if name_key(asked.word) == name_key("lactose"):
         reasons.append((said("reason, lactose"),))
-    caffeine, grams = caffeine_by_the_packs(declarer, asked, found, lines)
+    caffeine, grams = caffeine_by_the_packs(facts, asked, found, lines)
     reasons.extend(caffeine)
     if asked.groups == ("nuts",):  # who says nuts may mean peanuts too
-        reasons.extend(
-            (said(f"reason, peanut {row.status}"),)
-            for row in declarer.groups.rows(lines)
-            if row.group.name == "peanut"
-        )
+        reasons.extend((said(f"reason, peanut {row.status}"),) for row in facts.rows(lines, ("peanut",)))
     return Answer(
         dish,
         asked.word,
@@ -91,7 +92,7 @@ def _open_reasons(unconfirmed: tuple[Path, ...]) -> list[tuple[Message, ...]]:
 
 
 def _what_to_do(
-    finder: Finder, plate: Plate, found: Found
+    finder: Finder, lines: Sequence[Line], found: Found
 ) -> tuple[tuple[str, ...], tuple[str, ...], tuple[Message, ...]]:
     """Return what can be left off, what can be swapped in, and both in sentences; each line is judged on its own."""
     optional: list[str] = []
@@ -99,22 +100,22 @@ def _what_to_do(
     done: list[Message] = []
     if found.status == NONE_DECLARED:
         return (), (), ()
-    left: list[Batch] = []
-    for line in plate.lines:
-        if finder.found([line.batch]).status == NONE_DECLARED:
-            left.append(line.batch)
+    left: list[Line] = []
+    for line in lines:
+        if finder.found([line]).status == NONE_DECLARED:
+            left.append(line)
             continue
-        clean = [one for one in line.swaps if finder.found([one.batch]).status == NONE_DECLARED]
-        if line.line.optional:
-            optional.append(line_name(line))
-            done.append(said("done, leave off", part=line_name(line)))
+        clean = [one for one in line.swaps if finder.found([one]).status == NONE_DECLARED]
+        if line.optional:
+            optional.append(line.name)
+            done.append(said("done, leave off", part=line.name))
         for one in clean:
-            swap.append(line_name(one))
+            swap.append(one.name)
             done.append(_serve_in_place(finder, line, one))
-        if clean and not line.line.optional:
-            left.append(clean[0].batch)
-        elif not line.line.optional:
-            left.append(line.batch)
+        if clean and not line.optional:
+            left.append(clean[0])
+        elif not line.optional:
+            left.append(line)
     if done:
         after = finder.found(left)
         if not left:
@@ -127,48 +128,28 @@ def _what_to_do(
     return tuple(dict.fromkeys(optional)), tuple(dict.fromkeys(swap)), tuple(done)
 
 
-def _serve_in_place(finder: Finder, line: PlateLine, other: PlateLine) -> Message:
+def _serve_in_place(finder: Finder, line: Line, other: Line) -> Message:
     """Return a swap, with what it brings in that the line did not."""
-    gained = swap_brings(finder.declarer, line.batch, other.batch)
-    part, instead = line_name(line), line_name(other)
+    gained = swap_brings(finder.facts, line, other)
+    part, instead = line.name, other.name
     if gained:
         return said("done, serve in place, brings", part=part, other=instead, groups=Foods(gained))
     return said("done, serve in place", part=part, other=instead)
 
 
-def unit_of(declarer: Declarer, grams: Range) -> UnitCount | None:
-    """Return the count of the unit of the law in force, or of UK units where that law has none."""
-    own = units_of(grams, [declarer.law])
-    if own:
-        return own[0]
-    british = units_of(grams, [load_jurisdiction("gb").in_force_on(declarer.law.day)])
-    return british[0] if british else None
-
-
 def _alcohol(
-    declarer: Declarer,
+    book: BookFacts,
     dish: str,
     asked: Asked,
     found: Found,
-    plate: Plate,
     done: tuple[tuple[str, ...], tuple[str, ...], tuple[Message, ...]],
 ) -> Answer:
-    declaration = declarer.dish(dish)
-    liquid = declarer.workings.larder.liquid
-    facts = alcohol_facts(declaration.batch, liquid, [declarer.law])
-    unit = unit_of(declarer, facts.ethanol_g)
-    sources = declaration.alcohol.because
-    heated, strength = False, 0.0
-    if sources:
-        first = sources[0]
-        heated = first.heated
-        parts = [line.batch for line in plate.lines if first.path in line.batch.present.values()]
-        strength = max(_strength(part, liquid) for part in parts) if parts else _strength(declaration.batch, liquid)
+    facts, unit, sources, strength = book.alcohol(dish)
     unmeasured = tuple(dict.fromkeys(one.path[-1] for one in sources if one.high_g <= 0.0))
     sentence = alcohol_sentence(
         found,
         tuple(dict.fromkeys(one.path[-1] for one in sources if one.high_g > 0.0)),
-        heated=heated,
+        heated=bool(sources) and sources[0].heated,
         percent_vol=strength,
         facts=facts,
         unit=unit,
@@ -215,10 +196,3 @@ def _stands_with_more(one: ThresholdSide) -> bool:
     """Tell whether the side of a threshold stays the same however much more alcohol there is: a floor shows only that it is passed."""
     passed = one.bound in ("above", "at or above")
     return one.estimate == passed and one.high == passed
-
-
-def _strength(batch: Batch, liquid: tuple[bool, ...]) -> float:
-    """Return millilitres of ethanol in 100 ml of a part, 0 where there is nothing in it. [% vol]"""
-    if not len(batch.rows) or c.ethanol_g(batch.rows) <= 0.0:
-        return 0.0
-    return alcohol_facts(batch, liquid, []).by_volume_percent[1]

@@ -1,9 +1,10 @@
 """The sentences of an answer, as keys of the catalogue with their values: what is said, the reasons behind it, the caution that fits."""
 
-from labeller.declarations.alcohol_facts import AlcoholFacts, ThresholdSide, UnitCount
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, MayContain
-from labeller.declarations.answering_evidence import Found
-from labeller.declarations.answering_words import Asked
 from labeller.declarations.speaking import (
     AskedFood,
     Count,
@@ -17,7 +18,12 @@ from labeller.declarations.speaking import (
     phrase,
     said,
 )
-from labeller.kitchen.batch import Path
+
+if TYPE_CHECKING:
+    from labeller.declarations.alcohol_facts import AlcoholFacts, ThresholdSide, UnitCount
+    from labeller.declarations.allergen_rows import Path
+    from labeller.declarations.answering_evidence import Found
+    from labeller.declarations.answering_words import Asked
 
 DO_NOT_KNOW = said("do not know")
 TELL_THE_KITCHEN = said("tell the kitchen")

@@ -1,16 +1,20 @@
 """What a guest asks about: alcohol, a group of the law, a source, a nutrient, a way of eating, or any ingredient word."""
 
+from __future__ import annotations
+
 import re
 from functools import cache
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
-from labeller.allergens.reader import read_statement
 from labeller.allergens.vocabulary import GENERAL_OF_KIND, Meaning, Vocabulary, load_vocabulary, phrase_key
-from labeller.declarations.declaring import Declarer
-from labeller.declarations.explaining import UnknownFigureError, asked_figure
+from labeller.declarations.figure_words import MORE_FIGURES, figure_key
+from labeller.declarations.phrases import phrase_in
 from labeller.foundations.names import fold_text, name_key, nearest_names
+from labeller.foundations.places import reference_data_folder
 from labeller.foundations.plain import dataclass
-from labeller.kitchen import constituents as c
+
+if TYPE_CHECKING:
+    from labeller.declarations.facts import Answerable, BookFacts
 
 AskedKind = Literal["alcohol", "group", "source", "word", "nutrient"]
 
@@ -65,17 +69,6 @@ NARROW = frozenset(
         "chilli", "chili", "bell pepper", "sweet pepper", "kidney bean",
     )
 )  # fmt: skip
-# Figures a guest may dose on that not every law's panel carries: key, column of a batch, name in the larder.
-MORE_FIGURES = {
-    "potassium": ("potassium_mg", c.POTASSIUM_MG, "potassium_mg"),
-    "calcium": ("calcium_mg", c.CALCIUM_MG, "calcium_mg"),
-    "iron": ("iron_mg", c.IRON_MG, "iron_mg"),
-    "vitamin d": ("vitamin_d_ug", c.VITAMIN_D_UG, "vitamin_d_ug"),
-    "cholesterol": ("cholesterol_mg", c.CHOLESTEROL_MG, "cholesterol_mg"),
-    "trans fat": ("trans_fat_g", c.TRANS, "trans_fat_g"),
-    "polyols": ("polyols_g", c.POLYOLS, "polyols_g"),
-    "starch": ("starch_g", c.STARCH, "starch_g"),
-}
 _CERTIFIED = ("halal", "kosher")
 
 
@@ -118,7 +111,7 @@ class Asked:
     unless: tuple[str, ...] = ()
 
 
-def asked_about(declarer: Declarer, word: str) -> Asked:
+def asked_about(declarer: Answerable, word: str) -> Asked:
     """Return what a word asks about; a misspelling is never taken.
 
     Raises
@@ -126,6 +119,7 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
     UnknownAboutError
         Where the word is not known: the nearest that are stand in the message.
     """
+    facts = declarer.facts
     shown = " ".join(word.split())
     if fold_text(shown).endswith("is") and load_vocabulary().sources_named(shown[:-1]):
         shown = shown[:-1]  # kiwis; only where the singular is a source
@@ -136,10 +130,10 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
         raise UnknownAboutError(
             f"'{shown}' is a certification, which this tool never gives. Ask for plain facts: --without alcohol --without pork."
         )
-    _refuse_claim(declarer, shown)
+    _refuse_claim(facts, shown)
     if any(name_key(one) == wanted for one in ALCOHOL_WORDS):
         return Asked(shown, "alcohol")
-    group = _group(declarer, shown)
+    group = _group(facts, shown)
     if group is not None:
         return group
     eating = _way_of_eating(shown)
@@ -147,19 +141,16 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
         return eating
     vocabulary = load_vocabulary()
     if _has_letters_swapped(vocabulary, shown):
-        raise UnknownAboutError(_unknown(declarer, vocabulary, shown))
+        raise UnknownAboutError(_unknown(facts, vocabulary, shown))
     meant = _MEANT.get(name_key(shown), shown)  # coeliac disease is asked about where the law names no gluten too
     named = vocabulary.sources_named(meant) or (
         (shown,) if shown in vocabulary.sources and shown != "alcohol trace" else None
     )
     if named:
-        return _of_sources(declarer, vocabulary, shown, named)
-    try:
-        figure = asked_figure(declarer, shown)
-    except UnknownFigureError:
-        figure = None
-    if figure is not None and figure.kind == "nutrient" and figure.key != "alcohol_g":
-        return Asked(shown, "nutrient", key=figure.key)
+        return _of_sources(facts, vocabulary, shown, named)
+    figure = facts.nutrient_words.get(figure_key(shown))
+    if figure is not None and figure != "alcohol_g":
+        return Asked(shown, "nutrient", key=figure)
     meanings = _meanings(vocabulary, shown)
     if any("alcohol" in one.roles for one in meanings) and not phrase_in("extract", shown):
         return Asked(shown, "alcohol")  # who asks for gin is told of rum as well
@@ -171,25 +162,24 @@ def asked_about(declarer: Declarer, word: str) -> Asked:
         if sense == 0 and source in vocabulary.law_sources
     }
     if plain and not any(sense for one in meanings for _, _, sense in one.certain):
-        return _of_sources(declarer, vocabulary, shown, tuple(sorted(plain)))
-    for said, (key, _, _) in MORE_FIGURES.items():
+        return _of_sources(facts, vocabulary, shown, tuple(sorted(plain)))
+    for said, key in MORE_FIGURES.items():
         if name_key(said) == wanted:
             return Asked(shown, "nutrient", key=key)
     if _is_signal(vocabulary, shown):
-        raise UnknownAboutError(_unknown(declarer, vocabulary, shown))
-    if _is_food_word(vocabulary, shown) or _stands_in_book(declarer, shown) or _stands_in_table(declarer, shown):
+        raise UnknownAboutError(_unknown(facts, vocabulary, shown))
+    if _is_food_word(vocabulary, shown) or _stands_in_book(facts, shown) or _stands_in_table(shown):
         return Asked(shown, "word", words=(shown,))
-    raise UnknownAboutError(_unknown(declarer, vocabulary, shown))
+    raise UnknownAboutError(_unknown(facts, vocabulary, shown))
 
 
-def _refuse_claim(declarer: Declarer, shown: str) -> None:
+def _refuse_claim(facts: BookFacts, shown: str) -> None:
     """Refuse to be asked whether a dish is 'gluten-free': that it is not looked up as a word says nothing about gluten."""
-    entries = declarer.workings.larder.entries
-    names = [name for one in entries for name in (one.name, *one.also)]
-    if any(name_key(shown) == name_key(name) for name in (*names, *declarer.workings.book.preparations)):
+    key = name_key(shown)
+    if any(key == name_key(name) for name in (*facts.own_names, *facts.preparations)):
         return
     said = _FREE.fullmatch(fold_text(shown))
-    denied = read_statement(shown).negated
+    denied = facts.read_name(shown).negated
     if said is None and not denied:
         return
     thing = next((one for one in said.groups() if one), "") if said is not None else denied[0]
@@ -199,31 +189,9 @@ def _refuse_claim(declarer: Declarer, shown: str) -> None:
     )
 
 
-def phrase_in(words: str, text: str) -> bool:
-    """Tell whether words stand in a text, without regard to case, accents, singular or plural."""
-    wanted = phrase_key(words)
-    if not wanted:
-        return False
-    if f" {wanted} " in f" {_keyed(text)} ":
-        return True
-    # Plurals in -is, such as kiwis, keep their s where names are compared.
-    return f" {fold_text(words)}s " in f" {_plain(text)} "
-
-
-@cache
-def _keyed(text: str) -> str:
-    return phrase_key(_plain(text))
-
-
-@cache
-def _plain(text: str) -> str:
-    kept = "".join(letter if letter.isalnum() or letter in "'-" else " " for letter in fold_text(text))
-    return " ".join(kept.split())
-
-
-def _group(declarer: Declarer, word: str) -> Asked | None:
+def _group(facts: BookFacts, word: str) -> Asked | None:
     meant = _MEANT.get(name_key(word), word)
-    for group in declarer.law.groups:
+    for group in facts.groups:
         if name_key(group.name) == name_key(meant):
             return Asked(word, "group", (group.name,))
     return None
@@ -248,12 +216,12 @@ def _way_of_eating(word: str) -> Asked | None:
     return None
 
 
-def _of_sources(declarer: Declarer, vocabulary: Vocabulary, word: str, named: tuple[str, ...]) -> Asked:
-    law, kinds = declarer.law, vocabulary.sources
+def _of_sources(facts: BookFacts, vocabulary: Vocabulary, word: str, named: tuple[str, ...]) -> Asked:
+    kinds = vocabulary.sources
     general = [source for source in named if _is_general(source, kinds)]
     if len(general) == len(named):
         by_source = [
-            [group.name for group in law.groups if group.includes(source, kinds.get(source, source))]
+            [group.name for group in facts.groups if group.includes(source, kinds.get(source, source))]
             for source in named
         ]
         if all(by_source):
@@ -313,44 +281,32 @@ def _is_food_word(vocabulary: Vocabulary, word: str) -> bool:
     return any((one.food or one.certain or one.doubts or one.carrier) and not one.signal for one in meanings)
 
 
-def _stands_in_book(declarer: Declarer, word: str) -> bool:
+def _stands_in_book(facts: BookFacts, word: str) -> bool:
     """Tell whether a word stands in a name of this book, or names something in a statement."""
-    entries = declarer.workings.larder.entries
-    names = [name for one in entries for name in (one.name, *one.also)]
-    names.extend(declarer.workings.book.preparations)
+    names = (*facts.own_names, *facts.preparations)
     if len(word) < 3:
         return any(name_key(word) == name_key(name) for name in names)
     if any(phrase_in(word, name) or name_key(word) == name_key(name) for name in names):
         return True
-    stated = [
-        one
-        for entry in entries
-        if entry.spec is not None and entry.spec.statement is not None
-        for one in read_statement(entry.spec.statement).ingredients
-    ]
-    while stated:
-        one = stated.pop()
-        if phrase_in(word, one.name):
-            return True
-        stated.extend(one.parts)
-    return False
+    each = (facts.words(place) for place in range(len(facts.ingredients)))
+    return any(phrase_in(word, name) for one in each for name in (*one.heads, *one.leaves))
 
 
-def _stands_in_table(declarer: Declarer, word: str) -> bool:
+def _stands_in_table(word: str) -> bool:
     """Tell whether a row of the reference table is named by exactly these words, as 'Kangaroo' or 'Fish, shad'."""
-    table = declarer.workings.scale.table
     wanted = phrase_key(word)
-    return any(
-        wanted == phrase_key(part)
-        for row in range(len(table))
-        for part in table.name(row).split(",")[:2]
-        if len(part) > 2
-    )
+    return bool(wanted) and f"\n{wanted}\n" in _row_words()
 
 
-def _unknown(declarer: Declarer, vocabulary: Vocabulary, word: str) -> str:
-    known = ["alcohol", "vegetarian", "vegan", "meat", *(group.name for group in declarer.law.groups), *_GUEST_WORDS]
-    known.extend(entry.name for entry in declarer.workings.larder.entries)
+@cache
+def _row_words() -> str:
+    """Return the names of rows as phrases, one on a line; made ahead by ``reference_data/allergens/build_row_words.py``."""
+    return (reference_data_folder() / "allergens" / "row_words.txt").read_text("utf-8")
+
+
+def _unknown(facts: BookFacts, vocabulary: Vocabulary, word: str) -> str:
+    known = ["alcohol", "vegetarian", "vegan", "meat", *(group.name for group in facts.groups), *_GUEST_WORDS]
+    known.extend(facts.ingredients)
     near = list(dict.fromkeys((*vocabulary.nearest(word), *nearest_names(word, known))))[:3]
     mend = (
         f"Did you mean {' or '.join(repr(one) for one in near)}?"

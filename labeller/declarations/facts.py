@@ -45,6 +45,10 @@ class Line(OnPlate, Protocol):
         """Whether it can be left off."""
 
     @property
+    def caffeine_mg(self) -> float:
+        """Caffeine, by the packs that give it. [mg]"""
+
+    @property
     def swaps(self) -> Sequence[Line]:
         """What can stand in its place."""
 
@@ -71,6 +75,7 @@ class IngredientWords(NamedTuple):
 
     ``own`` are its names in the book, ``row`` the parts of its row's published name, ``heads`` the names in its statement that have a
     list of their own, ``leaves`` the other names there; ``statement`` is None where there is none, ``negated`` what it says is not in it.
+    ``caffeine`` is true where its figure is above nought, ``caffeine_known`` where it has one.
     ``says_too_little`` is true where it may hold anything for all we know: no whole statement and no single commodity.
     """
 
@@ -82,6 +87,7 @@ class IngredientWords(NamedTuple):
     negated: tuple[str, ...]
     says_too_little: bool
     caffeine: bool
+    caffeine_known: bool
 
 
 class NameReading(NamedTuple):
@@ -133,6 +139,7 @@ class BookFacts:
     code: str
     groups: tuple[AllergenGroup, ...]
     ingredients: tuple[str, ...]
+    own_names: tuple[str, ...]
     preparations: tuple[str, ...]
     dishes: tuple[str, ...]
     menus: Mapping[str, tuple[str, ...]]

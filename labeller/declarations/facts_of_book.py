@@ -69,6 +69,11 @@ class LaidLine:
         """Total sulphur dioxide. [mg]"""
         return self._batch.so2_mg
 
+    @property
+    def caffeine_mg(self) -> float:
+        """Caffeine, by the packs that give it. [mg]"""
+        return float(self._batch.rows[:, c.CAFFEINE_MG].sum())
+
     def touching(self, ingredients: Container[int]) -> list[Contact]:
         """Return the contacts with some ingredients, in order."""
         return self._batch.touching(ingredients)
@@ -88,6 +93,7 @@ class WorkedOut(BookFacts):
         self.code = law.code
         self.groups = law.groups
         self.ingredients = workings.larder.names
+        self.own_names = tuple(name for entry in workings.larder.entries for name in (entry.name, *entry.also))
         self.preparations = tuple(workings.book.preparations)
         self.dishes = tuple(workings.plates)
         self.menus = {
@@ -166,6 +172,7 @@ class WorkedOut(BookFacts):
             reading.negated if reading is not None else (),
             self._says_too_little(place, reading),
             float(workings.larder.per_gram[place, c.CAFFEINE_MG]) > 0.0,
+            bool(workings.larder.known[place, FIGURE_INDEX["caffeine_mg"]]),
         )
 
     def _says_too_little(self, place: int, reading: Reading | None) -> bool:

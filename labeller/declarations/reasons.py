@@ -1,9 +1,9 @@
 """A reason: a sentence, what it rests on, and the reasons below it; as text in 80 columns and as JSON."""
 
 import textwrap
-from dataclasses import dataclass, field
 from typing import Any
 
+from labeller.foundations.plain import dataclass, field
 from labeller.jurisdictions.terms import Citation
 
 WIDTH = 80

@@ -5,12 +5,12 @@ from collections.abc import Callable
 from functools import cache
 from typing import Any
 
+from labeller.declarations.allergen_rows import Path
 from labeller.declarations.reasons import amount, grams, spread
 from labeller.declarations.words import GROUP_NAMES, listed
 from labeller.foundations.names import fold_text, name_key
 from labeller.foundations.places import reference_data_folder
 from labeller.foundations.plain import dataclass
-from labeller.kitchen.batch import Path
 
 SENTENCE_LANGUAGES = ("en", "fr", "de", "it", "es")
 BOOK_LANGUAGE = "en"
