@@ -217,8 +217,10 @@ def energy_range(figures: Mapping[str, float], law: LawInForce, *, rounded_per_g
         return None
     grams = {key: figures[key] for key in _FACTOR_OF if key in figures}
     grams["carbohydrate_g"] = max(0.0, grams["carbohydrate_g"] - grams.get("polyols_g", 0.0))
+    undigested_kj = 0.0
     if law.definitions.carbohydrate_with_fibre:
-        grams.pop("fibre_g", None)
+        # A maker may leave carbohydrate that is not digested out of energy: 21 CFR 101.9(c)(1)(i)(C).
+        undigested_kj = grams.pop("fibre_g", 0.0) * law.energy_factors["carbohydrate"].kj
     low = expected = high = 0.0
     for key, value in grams.items():
         factor = law.energy_factors.get(_FACTOR_OF[key])
@@ -229,7 +231,7 @@ def energy_range(figures: Mapping[str, float], law: LawInForce, *, rounded_per_g
         most = allowed.high if allowed is not None and allowed.high is not None else value * (1.0 + _A_FIFTH)
         low, expected, high = low + factor.kj * least, expected + factor.kj * value, high + factor.kj * most
     rounding_kj = _ROUNDING_KJ * 100.0 / rounded_per_g
-    return EnergyRange(max(0.0, low - rounding_kj), expected, high + rounding_kj)
+    return EnergyRange(max(0.0, low - undigested_kj - rounding_kj), expected, high + rounding_kj)
 
 
 def _energy(
@@ -262,13 +264,14 @@ def _energy(
         return
     slipped = _slipped(figures, law, stated)
     portion = _columns(ratio, serving)
-    if slipped is not None and portion is None:
+    if slipped is not None:
         key, value = slipped
         yield PackFinding(
             "energy",
             field,
             f"{shown} does not follow from the other figures. {made}.",
-            f"With {SPOKEN[key]} {value:g} g in place of {figures[key]:g} g it would: has a decimal point moved?",
+            f"With {SPOKEN[key]} {value:g} g in place of {figures[key]:g} g it would: has a decimal point moved?"
+            + (f" Or else: {portion}" if portion else ""),
             proposed=((key, value),),
         )
         return

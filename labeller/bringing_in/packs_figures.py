@@ -30,7 +30,7 @@ SPOKEN: Final = {
     "sodium_mg": "sodium in mg",
 }
 _NUMBER: Final = re.compile(
-    r"(?P<below><|less than |under |max\.? ?)?\s*(?P<number>[-−]?\d[\d.,]*)\s*(?P<unit>g|mg|kj|kcal|cal|calories)?\.?",
+    r"(?P<below><|less than |under |max\.? ?)?\s*(?P<number>[-−]?[0-9][0-9.,]*)\s*(?P<unit>g|mg|kj|kcal|cal|calories)?\.?",
     re.IGNORECASE,
 )
 _NOTHING: Final = frozenset({"nil", "none", "zero"})
@@ -113,7 +113,7 @@ def parse_figure(key: str, text: str) -> Typed | Refusal:
     if shown.casefold() in _NOTHING:
         return Typed(shown, 0.0)
     if shown.casefold() in ("trace", "traces", "tr"):
-        return Typed(shown, 0.0, f"{SPOKEN[key]}: 'trace' read as 0")
+        return Typed(shown, 0.0, f"{SPOKEN[key]}: '{shown}' read as 0")
     found = _NUMBER.fullmatch(shown)
     number = found["number"] if found else ""
     if found is None or number.count("-") > 1:
