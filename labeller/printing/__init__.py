@@ -43,6 +43,7 @@ What every module on top of this keeps to:
 * Roles (`page.Role`) say what a text is. Those of `page.WARNINGS` are never shortened, their words not broken, their tone strong.
 * A block's name is one for all lines of a paragraph and differs from every other's of its piece; `put_on_sheets` tells copies apart.
 * Items are in reading order, a `Fill` before the text on it; a text on a fill has the `Ink` for it (`house.loud`, `house.table_head`).
+* A text on a band of black or tint is made by `bands.band`; figures in a column are set in `house.table_figures`.
 * Cells of a table are placed with ``cell=Cell(table, row, column)``, row after row, and their roles are ``table head`` and ``table cell``.
 * `painter.paint` refuses a layout that breaks a rule: fit first, then paint.
 """

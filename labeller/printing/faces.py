@@ -6,10 +6,10 @@ Everything is read from the compiled metrics beside the fonts; no outline and no
 import json
 from bisect import bisect_left
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cache
 from pathlib import Path
-from typing import Literal, get_args
+from typing import Any, Literal, get_args
 
 from labeller.foundations.places import reference_data_folder
 
@@ -23,7 +23,12 @@ FaceName = Literal[
     "serif",
     "serif-italic",
     "serif-bold",
+    "sans-figures",
+    "sans-bold-figures",
+    "narrow-figures",
+    "narrow-bold-figures",
 ]
+"""The faces. Those named figures are the same letters with every figure as wide as the others, for columns of figures."""
 FACE_NAMES: tuple[FaceName, ...] = get_args(FaceName)
 
 MM_PER_POINT = 25.4 / 72.0
@@ -38,7 +43,8 @@ class Face:
     """One face: a family in one weight and slope.
 
     Lengths are shares of the size of the letters (1 is one em). ``x_height`` and ``o_height`` are measured from the outlines of ``x`` and
-    ``o``; ``x_height_declared`` is what the font file says of itself, and ``x_height`` is never more. ``ascent`` and ``descent`` are the height and depth of all plain
+    ``o``; ``x_height_declared`` is what the font file says of itself, and ``x_height`` is never more. ``own_glyphs`` are the
+    numbers of glyphs shown for letters in place of the usual. ``ascent`` and ``descent`` are the height and depth of all plain
     letters, figures and points (ASCII); only accents on capitals reach higher.
     """
 
@@ -57,6 +63,7 @@ class Face:
     kerning_left: dict[str, int] = field(repr=False)
     kerning_right: dict[str, int] = field(repr=False)
     kerning_moves: tuple[tuple[float, ...], ...] = field(repr=False)
+    own_glyphs: dict[str, int] = field(default_factory=dict, repr=False)
 
     def has(self, letter: str) -> bool:
         """Return whether the face has a letter."""
@@ -83,6 +90,8 @@ def face(name: FaceName) -> Face:
     if name not in FACE_NAMES:
         raise KeyError(f"There is no face '{name}': the faces are {', '.join(FACE_NAMES)}.")
     folder = reference_data_folder() / "fonts"
+    if name.endswith("-figures"):
+        return _with_figures(name, json.loads((folder / "figures.metrics.json").read_text(encoding="utf-8"))[name])
     row = json.loads((folder / f"{name}.metrics.json").read_text(encoding="utf-8"))
     em = float(row["units_per_em"])
     codes: str = row["codes"]
@@ -103,6 +112,24 @@ def face(name: FaceName) -> Face:
         _by_letter(kerning["left"]),
         _by_letter(kerning["right"]),
         tuple(tuple(move / em for move in moves) for moves in kerning["moves"]),
+    )
+
+
+def _with_figures(name: FaceName, row: dict[str, Any]) -> Face:
+    """Return a face with figures of equal width: those are not kerned, or they would not stand under each other."""
+    base = face(row["base"])
+    em = float(row["units_per_em"])
+    figures = {letter: values for letter, values in row.items() if letter.isdigit()}
+    return replace(
+        base,
+        name=name,
+        postscript_name=f"{base.postscript_name}-Figures",
+        advances=base.advances | {letter: wide / em for letter, (_, wide, _, _) in figures.items()},
+        bottoms=base.bottoms | {letter: low / em for letter, (_, _, low, _) in figures.items()},
+        tops=base.tops | {letter: high / em for letter, (_, _, _, high) in figures.items()},
+        kerning_left={letter: one for letter, one in base.kerning_left.items() if letter not in figures},
+        kerning_right={letter: one for letter, one in base.kerning_right.items() if letter not in figures},
+        own_glyphs={letter: number for letter, (number, _, _, _) in figures.items()},
     )
 
 

@@ -158,4 +158,17 @@ def table_cell(scale: Scale) -> Style:
     )
 
 
+def table_figures(scale: Scale) -> Style:
+    """Return the style of figures in a column: every figure as wide as the others, at the right."""
+    return Style(
+        "sans-figures",
+        "sans-bold-figures",
+        scale.body_pt,
+        1.15,
+        "right",
+        "table cell",
+        least_x_height_mm=scale.least_small_mm,
+    )
+
+
 TABLE_TINT = TINT

@@ -161,11 +161,19 @@ class SetText:
 
     def down_to_middle(self, height_mm: float) -> float:
         """Return how far below the top of a band its text begins so that it looks centred in it: as much above its capitals as below its last base line. [mm]"""
+        return (height_mm - self.seen_height) / 2.0 - (self.rise - self.capitals)
+
+    @property
+    def capitals(self) -> float:
+        """Height of the capitals of the first line. [mm]"""
         if not self.lines:
             return 0.0
-        above = max(face(run.face).cap_height * run.size_pt * MM_PER_POINT for run in self.lines[0].runs)
-        seen = above + (len(self.lines) - 1) * self.leading
-        return (height_mm - seen) / 2.0 - (self.rise - above)
+        return max(face(run.face).cap_height * run.size_pt * MM_PER_POINT for run in self.lines[0].runs)
+
+    @property
+    def seen_height(self) -> float:
+        """From the top of the capitals to the last base line: what the eye takes for the text's height. [mm]"""
+        return self.capitals + (len(self.lines) - 1) * self.leading if self.lines else 0.0
 
     @property
     def text(self) -> str:

@@ -45,6 +45,8 @@ def setable(code: int) -> bool:
     """
     if code == SOFT_HYPHEN:
         return True
+    if code > 0xFFFF:
+        return False  # no letter of a living language in Latin, Greek or Cyrillic lies so high, and PDF counts them otherwise
     kind = unicodedata.category(chr(code))
     if kind[0] in "CM" or kind in {"Zl", "Zp"}:
         return False
@@ -184,6 +186,44 @@ def measured(path: Path) -> dict[str, Any]:
     }
 
 
+# Faces for columns of figures: the same files, each figure as wide as every other (OpenType feature tnum).
+FIGURES = {
+    "sans-figures": "sans",
+    "sans-bold-figures": "sans-bold",
+    "narrow-figures": "narrow",
+    "narrow-bold-figures": "narrow-bold",
+}
+
+
+def figures_of(base: str) -> dict[str, Any]:
+    """Return the figures of equal width of a face: number of the glyph, width, lowest and highest point. [units of the em]"""
+    font = TTFont(HERE / f"{FACES[base]}.ttf")
+    table = font["GSUB"].table
+    lookups = {
+        index
+        for record in table.FeatureList.FeatureRecord
+        if record.FeatureTag == "tnum"
+        for index in record.Feature.LookupListIndex
+    }
+    swapped: dict[str, str] = {}
+    for index in sorted(lookups):
+        for subtable in table.LookupList.Lookup[index].SubTable:
+            one = subtable.ExtSubTable if hasattr(subtable, "ExtSubTable") else subtable
+            swapped |= one.mapping
+    names = font.getBestCmap()
+    found: dict[str, Any] = {"base": base, "units_per_em": font["head"].unitsPerEm}
+    for letter in string.digits:
+        glyph = swapped[names[ord(letter)]]
+        low, high = bounds(font, glyph)
+        found[letter] = [font.getGlyphID(glyph), font["hmtx"][glyph][0], low, high]
+    return found
+
+
+def compiled_figures() -> str:
+    """Return the text of the metrics file of figures of equal width."""
+    return json.dumps({key: figures_of(base) for key, base in FIGURES.items()}, indent=1) + "\n"
+
+
 def compiled(key: str) -> str:
     """Return the text of one face's metrics file."""
     return json.dumps(measured(HERE / f"{FACES[key]}.ttf"), ensure_ascii=False, separators=(",", ":")) + "\n"
@@ -194,4 +234,5 @@ if __name__ == "__main__":
         target = HERE / f"{face}.metrics.json"
         target.write_text(compiled(face), encoding="utf-8")
         print(f"{target.name}: {target.stat().st_size // 1024} kB")
+    (HERE / "figures.metrics.json").write_text(compiled_figures(), encoding="utf-8")
     sys.exit(0)

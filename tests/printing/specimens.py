@@ -4,8 +4,9 @@ from datetime import date
 
 from labeller.declarations.marked_text import MarkedText
 from labeller.printing import house
+from labeller.printing.bands import band
 from labeller.printing.fitting import Block, DoesNotFit, fit
-from labeller.printing.page import Box, Document, Fill, Item, Margins, Page, Rule
+from labeller.printing.page import Box, Cell, Document, Fill, Item, Margins, Page, Rule
 from labeller.printing.setting import set_text
 from labeller.printing.sheets import Piece, cards_on_sheet, label_grid, put_on_sheets
 
@@ -103,8 +104,6 @@ def table_page() -> Page:
     head = [set_text(word, house.table_head(scale), width - 3.0) for word in heads]
     tall = max(one.height for one in head) + 3.0
     items.append(Fill(Box(15.0, y, 5 * width, tall), house.TABLE_TINT))
-    from labeller.printing.page import Cell
-
     for column, one in enumerate(head):
         items += one.placed(15.0 + column * width + 1.5, y + 1.5, f"head {column}", cell=Cell("matrix", 0, column))
     y += tall
@@ -117,10 +116,10 @@ def table_page() -> Page:
             )
         y += tall
         items.append(Rule(15.0, y, 15.0 + 5 * width, y, house.HAIRLINE_PT))
-    loud = set_text("Not known: ask the kitchen about celery in the fish soup.", house.loud(scale), 174.0)
-    y += 6.0
-    items.append(Fill(Box(15.0, y, 180.0, loud.height + 4.0), 0))
-    items += loud.placed(18.0, y + 2.0, "loud")
+    loud, _ = band(
+        "Not known: ask the kitchen about celery in the fish soup.", house.loud(scale), (15.0, y + 6.0), 180.0, "loud"
+    )
+    items += loud
     return Page(210.0, 297.0, tuple(items), Margins(5.0, 5.0, 5.0, 5.0))
 
 

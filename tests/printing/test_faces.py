@@ -25,6 +25,8 @@ from labeller.printing.faces import (
 )
 
 FONTS = reference_data_folder() / "fonts"
+FIGURES: tuple[FaceName, ...] = tuple(one for one in FACE_NAMES if one.endswith("-figures"))
+OWN: tuple[FaceName, ...] = tuple(one for one in FACE_NAMES if one not in FIGURES)
 
 # Every letter of the alphabets, typed from the alphabets themselves; ours.
 ALPHABETS = {
@@ -55,7 +57,7 @@ def font_of(name: FaceName) -> Any:
     return TTFont(face(name).path)
 
 
-@pytest.mark.parametrize("name", FACE_NAMES)
+@pytest.mark.parametrize("name", OWN)
 def test_the_metrics_are_made_from_the_file_that_lies_there(name: FaceName) -> None:
     text = (FONTS / f"{name}.metrics.json").read_text(encoding="utf-8")
     pinned = re.search(r'"sha256":"([0-9a-f]{64})"', text)
@@ -65,7 +67,7 @@ def test_the_metrics_are_made_from_the_file_that_lies_there(name: FaceName) -> N
     assert f"`{true}`" in (FONTS / "PROVENANCE.md").read_text(encoding="utf-8")
 
 
-@pytest.mark.parametrize("name", FACE_NAMES)
+@pytest.mark.parametrize("name", OWN)
 def test_heights_and_widths_are_those_of_the_file(name: FaceName) -> None:
     font, one = font_of(name), face(name)
     em = font["head"].unitsPerEm
@@ -95,7 +97,7 @@ def test_heights_and_widths_are_those_of_the_file(name: FaceName) -> None:
         assert ink_em(letter, name) == pytest.approx(outline(letter), abs=0.001)
 
 
-@pytest.mark.parametrize("name", FACE_NAMES)
+@pytest.mark.parametrize("name", OWN)
 def test_fonts_may_be_embedded_and_have_the_outlines_pdf_takes(name: FaceName) -> None:
     assert "glyf" in font_of(name)
     # OpenType specification, OS/2 fsType: 0 is installable embedding.
@@ -114,7 +116,7 @@ def test_licences_lie_beside_the_fonts_and_the_whole_is_small() -> None:
 
 
 @pytest.mark.parametrize("alphabet", ALPHABETS)
-@pytest.mark.parametrize("name", [one for one in FACE_NAMES if not one.startswith("serif")])
+@pytest.mark.parametrize("name", [one for one in OWN if not one.startswith("serif")])
 def test_every_sans_has_the_letters_of(name: FaceName, alphabet: str) -> None:
     assert [letter for letter in ALPHABETS[alphabet] if not face(name).has(letter)] == []
 
@@ -134,7 +136,18 @@ def test_a_letter_the_serif_lacks_moves_the_whole_text_to_the_sans_of_its_weight
 
 
 @pytest.mark.skipif(not features.check("raqm"), reason="Pillow without HarfBuzz cannot shape")
-@pytest.mark.parametrize("name", FACE_NAMES)
+@pytest.mark.parametrize("name", FIGURES)
+def test_figures_in_a_column_are_all_as_wide_as_a_shaper_sets_them(name: FaceName) -> None:
+    font = ImageFont.truetype(str(face(name).path), 1000, layout_engine=ImageFont.Layout.RAQM)
+    widths = {digit: face(name).advances[digit] for digit in "0123456789"}
+    assert len(set(widths.values())) == 1
+    for digit, wide in widths.items():
+        assert wide == pytest.approx(font.getlength(digit, features=["tnum", "-kern"]) / 1000.0, abs=0.001)
+    assert text_width_mm("1111", name, 9.0) == pytest.approx(text_width_mm("0808", name, 9.0))
+
+
+@pytest.mark.skipif(not features.check("raqm"), reason="Pillow without HarfBuzz cannot shape")
+@pytest.mark.parametrize("name", OWN)
 def test_widths_with_kerning_are_those_of_a_shaper(name: FaceName) -> None:
     size = 1000
     font = ImageFont.truetype(str(face(name).path), size, layout_engine=ImageFont.Layout.RAQM)
@@ -166,7 +179,7 @@ def test_kerning_draws_a_and_v_together() -> None:
         assert text_width_mm("AV", name, 10.0) < text_width_mm("A", name, 10.0) + text_width_mm("V", name, 10.0)
 
 
-@pytest.mark.parametrize("name", FACE_NAMES)
+@pytest.mark.parametrize("name", OWN)
 def test_size_and_x_height_are_each_other_s_inverse(name: FaceName) -> None:
     for height in (0.9, 1.2, 1.5875, 3.0):
         assert x_height_mm_at_size(size_pt_for_x_height(height, name), name) == pytest.approx(height, rel=1e-12)
@@ -194,5 +207,7 @@ def test_the_build_script_gives_what_lies_there() -> None:
     assert spec.loader is not None
     build = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(build)
-    assert set(build.FACES) == set(FACE_NAMES)
+    assert set(build.FACES) == set(OWN)
+    assert set(build.FIGURES) == set(FIGURES)
+    assert build.compiled_figures() == Path(FONTS / "figures.metrics.json").read_text(encoding="utf-8")
     assert build.compiled("narrow") == Path(FONTS / "narrow.metrics.json").read_text(encoding="utf-8")

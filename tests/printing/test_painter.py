@@ -253,6 +253,20 @@ def _outline_of(embedded: Any, font: Any, letter: str) -> float:
     return float(pen.bounds[3])
 
 
+def test_figures_of_a_column_stand_under_each_other() -> None:
+    style = Style("sans-figures", "sans-bold-figures", 9.0, align="right")
+    rows = [
+        set_text(words, style, 30.0).placed(10.0, 10.0 + 6.0 * number, str(number))
+        for number, words in enumerate(("111.1", "208.7"))
+    ]
+    pdf = paint(Document((Page(100.0, 100.0, (*rows[0], *rows[1])),), "Figures", "en", "figures", DAY))
+    with pdfplumber.open(BytesIO(pdf)) as opened:
+        assert [word["text"] for word in opened.pages[0].extract_words()] == ["111.1", "208.7"]
+        letters = opened.pages[0].chars
+    assert [one["x0"] for one in letters[:5]] == pytest.approx([one["x0"] for one in letters[5:10]], abs=0.01)
+    assert next(iter(fonts(pdf))).endswith("FiraSans-Regular-Figures")
+
+
 def test_letters_stand_where_the_layout_put_them() -> None:
     document = text_document("AVATAR Tofu and Wok, Käsespätzle")
     line = document.pages[0].lines[0]

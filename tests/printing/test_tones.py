@@ -71,6 +71,7 @@ def test_every_style_of_the_house_keeps_its_own_least_height() -> None:
             house.small_print,
             house.table_head,
             house.table_cell,
+            house.table_figures,
         ):
             style = make(scale)
             assert style.size_pt >= style.least_size_pt - 1e-9, (scale, make.__name__)
