@@ -3,26 +3,16 @@
 from dataclasses import dataclass, replace
 from typing import Any
 
-from labeller.book.entries import Book, Line, Preparation, Target
-from labeller.book.fields import Notes
+from labeller.book.entries import Book, Preparation, Target
 from labeller.declarations.allergen_rows import CONTAINS, UNCONFIRMED
 from labeller.declarations.as_json import declaration_as_json
 from labeller.declarations.comparing import Danger, Difference, compare_declarations
 from labeller.declarations.comparing_states import State
 from labeller.declarations.declaring import Declarer
-from labeller.declarations.whatif_lines import (
-    Place,
-    Rewriter,
-    Wish,
-    WishKind,
-    in_proportion,
-    is_weighed,
-    without_scale,
-)
+from labeller.declarations.whatif_lines import Place, Rewriter, Wish, WishKind
 from labeller.declarations.whatif_names import PLATE, Inside, Names, WhatIfError, taken_by
+from labeller.declarations.whatif_working import weight_of, work_out_changed
 from labeller.foundations.names import name_key
-from labeller.foundations.quantities import Quantity
-from labeller.kitchen.working_out import Workings, work_out
 
 __all__ = ["Asked", "WhatIf", "WhatIfError", "what_if"]
 
@@ -143,7 +133,7 @@ def what_if(
     where = _where(inside, within)
     wishes = tuple(_wish(names, within, one, where) for one in asked)
     _refuse_twice(wishes)
-    rewriter = Rewriter(wishes, workings.book.ingredients, lambda line: _weight(workings, line))
+    rewriter = Rewriter(wishes, workings.book.ingredients, lambda line: weight_of(workings, line))
     new_dish = rewriter.dish(within.dish)
     written = {one.name: rewriter.preparation(one) for one in within.preparations}
     _refuse_misses(wishes, rewriter.places, within)
@@ -156,9 +146,10 @@ def what_if(
         preparations={**workings.book.preparations, **written},
     )
     _refuse_cycles(book, written)
-    run = _Run(workings, pack_carbohydrate_with_fibre)
-    book, notes = run.weights_in_proportion(book, written)
-    after = Declarer(run.work_out(book), declarer.law)
+    worked, notes = work_out_changed(
+        workings, book, written, pack_carbohydrate_with_fibre=pack_carbohydrate_with_fibre
+    )
+    after = Declarer(worked, declarer.law)
     first = declaration_as_json(declarer.dish(dish), declarer)
     second = declaration_as_json(after.dish(dish), after)
     return WhatIf(
@@ -245,18 +236,6 @@ def _refuse_misses(wishes: tuple[Wish, ...], places: list[tuple[Wish, Place]], w
             )
 
 
-def _weight(workings: Workings, line: Line) -> Quantity | None:
-    if line.unit in ("to taste", "to cover") or line.target is None:
-        return None
-    batch = None
-    if line.target.kind == "given":
-        batch = workings.made[line.target.entry].given[line.target.given]
-    weighed = workings.scale.weigh(line, batch=batch)
-    if isinstance(weighed, tuple):  # a book without faults can weigh each of its lines
-        raise WhatIfError(" ".join(weighed))
-    return weighed.grams
-
-
 def _refuse_cycles(book: Book, written: dict[str, Preparation]) -> None:
     """Refuse a change by which a preparation would need itself, and show the way round."""
     for start in written:
@@ -275,40 +254,3 @@ def _refuse_cycles(book: Book, written: dict[str, Preparation]) -> None:
                 if target.entry not in seen:
                     seen.add(target.entry)
                     stack.append((*path, target.entry))
-
-
-@dataclass(slots=True)
-class _Run:
-    """Works a changed book out again."""
-
-    before: Workings
-    with_fibre: bool
-
-    def work_out(self, book: Book) -> Workings:
-        notes = Notes()
-        scale = self.before.scale
-        found = work_out(
-            book, notes, pack_carbohydrate_with_fibre=self.with_fibre, table=scale.table, household=scale.household
-        )
-        if notes.faults:
-            said = " ".join(dict.fromkeys(f"{one.origin}: {one.problem} {one.mend}" for one in notes.faults[:4]))
-            raise WhatIfError(f"With that the recipe cannot be worked out. {said}")
-        return found
-
-    def weights_in_proportion(self, book: Book, written: dict[str, Preparation]) -> tuple[Book, tuple[str, ...]]:
-        """Let weights on the scale of changed recipes follow what goes in, and say so: a guess is shown as one."""
-        weighed = {name: one for name, one in written.items() if is_weighed(one)}
-        if not weighed:
-            return book, ()
-        bare = {name: without_scale(one) for name, one in weighed.items()}
-        tried = self.work_out(replace(book, preparations={**book.preparations, **bare}))
-        notes: list[str] = []
-        scaled: dict[str, Preparation] = {}
-        for name, one in weighed.items():
-            factor = tried.made[name].put_in_g / self.before.made[name].put_in_g
-            scaled[name] = in_proportion(one, factor) if abs(factor - 1.0) > 1e-9 else one
-            change = (
-                "" if abs(factor - 1.0) <= 1e-9 else f", taken as {factor:.3g} times that, as more or less goes in"
-            )
-            notes.append(f"'{name}' was weighed as it is made now{change}: weigh it again when you make it so.")
-        return replace(book, preparations={**book.preparations, **scaled}), tuple(notes)

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from labeller.book.entries import Dish, Ingredient, Line, Loss, Preparation, Step, Target
+from labeller.book.entries import Dish, Ingredient, Line, Preparation, Step, Target
 from labeller.declarations.whatif_names import PLATE, PutIn, WhatIfError, keys_of, standing_in
 from labeller.foundations.names import name_key
 from labeller.foundations.quantities import Quantity
@@ -140,48 +140,3 @@ def _renamed(step: Step, renamed: dict[str, str], inside: str) -> Step:
     if step.what and not kept_what:
         return replace(step, kind="")
     return replace(step, what=tuple(dict.fromkeys(kept_what)), solids=tuple(dict.fromkeys(kept_solids)))
-
-
-# -- weights that somebody put on the scale ------------------------------------------------------------------------------
-
-
-def is_weighed(preparation: Preparation) -> bool:
-    """Tell whether a recipe states weights that belong to it as it was written."""
-    return (
-        preparation.gives_weight is not None
-        or any(one.weighs is not None for one in preparation.gives)
-        or any(step.loss is not None and step.loss.kind != "share" for step in preparation.method)
-    )
-
-
-def without_scale(preparation: Preparation) -> Preparation:
-    """Return a recipe that does not know what was on the scale, to see what goes in."""
-    return replace(
-        preparation,
-        gives_weight=None,
-        gives=tuple(replace(one, weighs=None) for one in preparation.gives),
-        method=tuple(
-            step if step.loss is None or step.loss.kind == "share" else replace(step, loss=None)
-            for step in preparation.method
-        ),
-    )
-
-
-def in_proportion(preparation: Preparation, factor: float) -> Preparation:
-    """Return a recipe whose weights on the scale follow what goes in. [1]"""
-    return replace(
-        preparation,
-        gives_weight=preparation.gives_weight.times(factor) if preparation.gives_weight is not None else None,
-        gives=tuple(
-            replace(one, weighs=one.weighs.times(factor)) if one.weighs is not None else one
-            for one in preparation.gives
-        ),
-        method=tuple(
-            replace(step, loss=_scaled(step.loss, factor)) if step.loss is not None else step
-            for step in preparation.method
-        ),
-    )
-
-
-def _scaled(loss: Loss, factor: float) -> Loss:
-    return loss if loss.kind == "share" else replace(loss, quantity=loss.quantity.times(factor))
