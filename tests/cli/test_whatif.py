@@ -275,6 +275,37 @@ def test_a_weight_on_the_scale_follows_in_proportion_and_says_so(kitchen: Kitche
     assert "1.2 times" in found["notes"][0]
 
 
+def test_a_loss_that_cannot_be_any_more_is_dropped_and_said(kitchen: Kitchen) -> None:
+    """Oil has no water to boil away: the allergens are told all the same, and the note says what the figures rest on."""
+    kitchen.write(
+        GOODS
+        + "- preparation: reduced milk\n  takes: [1000 g whole milk]\n  method: [reduce: {leaves: 500 g, for: 45 min}]\n"
+        + plate("50 g reduced milk")
+    )
+    found = tried(kitchen, "--swap", "whole milk=monkey nut oil")
+    assert status(found["after"], "peanut") == "contains"
+    assert found["after"]["portion_g"] == pytest.approx(50.0)
+    assert any("'reduced milk' cannot lose or weigh then what it does now" in one for one in found["notes"])
+    assert "worked out without that loss" in " ".join(
+        try_it(kitchen, "--swap", "whole milk=monkey nut oil").out.split()
+    )
+
+
+def test_a_volume_that_nothing_weighs_any_more_keeps_its_weight_and_says_so(kitchen: Kitchen) -> None:
+    """The density came of the spirit; without it 20 ml are taken at the weight they have now."""
+    kitchen.write(
+        GOODS
+        + "- preparation: damson gin\n  takes: [600 g damsons, 750 ml house gin]\n  method:\n"
+        + "    - macerate: {solids: [damsons], for: 3 weeks, as: pricked}\n    - strain: {holds: 8 %}\n"
+        + "  gives: {damson gin: liquor, steeped damsons: solids}\n"
+        + plate("20 ml damson gin")
+    )
+    found = tried(kitchen, "--swap", "house gin=water")
+    assert found["after"]["portion_g"] == pytest.approx(found["before"]["portion_g"])
+    assert found["after"]["alcohol"]["status"] == "none declared"
+    assert any("weighs now" in one for one in found["notes"])
+
+
 def test_an_amount_for_what_stands_in_several_lines_asks_where(kitchen: Kitchen) -> None:
     kitchen.write(
         GOODS
