@@ -112,6 +112,7 @@ def face(name: FaceName) -> Face:
         _by_letter(kerning["left"]),
         _by_letter(kerning["right"]),
         tuple(tuple(move / em for move in moves) for moves in kerning["moves"]),
+        {"\u00ad": row["soft_hyphen_glyph"]},
     )
 
 
@@ -129,7 +130,7 @@ def _with_figures(name: FaceName, row: dict[str, Any]) -> Face:
         tops=base.tops | {letter: high / em for letter, (_, _, _, high) in figures.items()},
         kerning_left={letter: one for letter, one in base.kerning_left.items() if letter not in figures},
         kerning_right={letter: one for letter, one in base.kerning_right.items() if letter not in figures},
-        own_glyphs={letter: number for letter, (number, _, _, _) in figures.items()},
+        own_glyphs=base.own_glyphs | {letter: number for letter, (number, _, _, _) in figures.items()},
     )
 
 

@@ -94,11 +94,10 @@ def _say_of_itself(file: Any, document: Document) -> None:
 def _font(name: FaceName) -> Any:
     one = face(name)
     font = TTFont(one.postscript_name, str(one.path), asciiReadable=False)
-    if one.own_glyphs:
-        font.face.name = one.postscript_name.encode("ascii")
-        for letter, glyph in one.own_glyphs.items():
-            font.face.charToGlyph[ord(letter)] = glyph
-            font.face.charWidths[ord(letter)] = one.advances[letter] * 1000.0
+    font.face.name = one.postscript_name.encode("ascii")
+    for letter, glyph in one.own_glyphs.items():
+        font.face.charToGlyph[ord(letter)] = glyph
+        font.face.charWidths[ord(letter)] = one.advances[letter] * 1000.0
     return font
 
 

@@ -163,7 +163,9 @@ def bounds(font: Any, glyph: str) -> tuple[int, int]:
 def measured(path: Path) -> dict[str, Any]:
     """Return what layout needs of one font file; all lengths in units of the em."""
     font = TTFont(path)
-    names = {code: glyph for code, glyph in sorted(font.getBestCmap().items()) if setable(code)}
+    names = {code: glyph for code, glyph in font.getBestCmap().items() if setable(code)}
+    # Some fonts leave the soft hyphen empty, for a programme to draw: ours is always drawn, as a hyphen.
+    names[SOFT_HYPHEN] = names[ord("-")]
     ink = {code: bounds(font, glyph) for code, glyph in names.items()}
     advances = font["hmtx"].metrics
     return {
@@ -182,6 +184,7 @@ def measured(path: Path) -> dict[str, Any]:
         "advances": [advances[glyph][0] for glyph in names.values()],
         "bottoms": [ink[code][0] for code in names],
         "tops": [ink[code][1] for code in names],
+        "soft_hyphen_glyph": font.getGlyphID(names[SOFT_HYPHEN]),
         "kerning": kerning(font, names),
     }
 

@@ -92,6 +92,9 @@ def test_heights_and_widths_are_those_of_the_file(name: FaceName) -> None:
     assert one.o_height > one.x_height  # the round letter overshoots: a rule about o is kept when x keeps it
     assert one.cap_height == pytest.approx(outline("H")[1], abs=0.001)
     for letter, advance in one.advances.items():
+        if letter == "\u00ad":  # always drawn as a hyphen, whatever the font leaves empty
+            assert advance == one.advances["-"]
+            continue
         assert advance == pytest.approx(font["hmtx"][letters[ord(letter)]][0] / em, abs=1e-9), letter
     for letter in "gÅ(ЇΐẞŁ":
         assert ink_em(letter, name) == pytest.approx(outline(letter), abs=0.001)

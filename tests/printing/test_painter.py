@@ -18,7 +18,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import labeller.printing as room
-from labeller.printing.faces import face
+from labeller.printing.faces import FACE_NAMES, FaceName, face
 from labeller.printing.page import Box, Cell, Document, Margins, Page
 from labeller.printing.painter import LayoutBrokenError, paint
 from labeller.printing.preview import page_as_png
@@ -221,6 +221,14 @@ def test_a_broken_word_is_joined_by_leaving_out_the_soft_hyphen() -> None:
         assert "\u00ad" in extracted
         joined = re.sub("\u00ad\\s+", "", extracted)
         assert " ".join(joined.split()) == f"mit {word} und Salz"
+
+
+@pytest.mark.parametrize("chosen", FACE_NAMES)
+def test_a_hyphen_put_in_is_seen_in_every_face(chosen: FaceName) -> None:
+    pdf = paint(text_document("Rindfleischetikettierungsüberwachungsgesetz", Style(chosen, chosen, 9.0), 40.0))
+    font = next(iter(fonts(pdf).values()))
+    embedded = TTFont(BytesIO(font["/FontDescriptor"]["/FontFile2"].get_data()))
+    assert _outline_of(embedded, font, "\u00ad") / embedded["head"].unitsPerEm > 0.2
 
 
 @pytest.mark.parametrize("x_height", [0.9, 1.2, 1.5875, 3.0])
