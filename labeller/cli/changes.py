@@ -5,7 +5,7 @@ from datetime import date
 from pathlib import Path
 
 from labeller.cli.opening import law_of, refuse_usage, today
-from labeller.cli.past import declarer_of, open_with_bytes, parse_past, refuse_file
+from labeller.cli.past import content_again, open_with_bytes, parse_past, refuse_file
 from labeller.declarations.words import listed
 from labeller.jurisdictions.faults_of_law import UnknownJurisdictionError
 from labeller.jurisdictions.packs import load_jurisdiction
@@ -103,8 +103,7 @@ def _again(folder: Path, before: Content, after: Content) -> Content | None:
     """Declare the recorded files by today's law and tool; None where there are faults in them by now."""
     if before.files == after.files:
         return after
-    declarer = declarer_of(folder, after.law["code"], today())
-    return content_of(declarer, {}) if declarer is not None else None
+    return content_again(folder, after.law["code"], today())
 
 
 def _entry_of(reader: RecordReader, day: date | None, jurisdiction: str | None) -> Entry:

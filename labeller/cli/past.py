@@ -18,10 +18,11 @@ from labeller.book.files import read_files
 from labeller.cli.exits import FAULTS, WRONG_USAGE
 from labeller.cli.opening import Opened, law_of, open_book, parse_on, read_and_work_out, refuse_usage, say, today
 from labeller.declarations.declaring import Declarer
-from labeller.jurisdictions.faults_of_law import NotInForceError, UnknownJurisdictionError
+from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError, UnknownJurisdictionError
 from labeller.jurisdictions.packs import load_jurisdiction
 
 if TYPE_CHECKING:
+    from labeller.record.content import Content
     from labeller.record.past import PastBook
 
 _TRIES = 3
@@ -100,6 +101,17 @@ def declarer_of(folder: Path, jurisdiction: str, day: date) -> Declarer | None:
         return None
 
 
+def content_again(folder: Path, jurisdiction: str, day: date) -> "Content | None":
+    """Declare recorded files once more; None where today's tool finds faults in them, or the law has no rule for that day."""
+    from labeller.record.content import content_of
+
+    declarer = declarer_of(folder, jurisdiction, day)
+    try:
+        return content_of(declarer, {}) if declarer is not None else None
+    except (NotInForceError, NoSuchSubjectError):
+        return None
+
+
 def open_with_bytes(
     book: Path, jurisdiction: str | None, on: date, *, json_out: bool
 ) -> tuple[Opened, dict[str, bytes]]:
@@ -120,7 +132,6 @@ def open_with_bytes(
 
 def _say_what_differs(past: "PastBook", day: date, jurisdiction: str | None) -> None:
     from labeller.record.changing import changes_of
-    from labeller.record.content import content_of
 
     entry = past.entry
     last = "" if entry.day == day.isoformat() else f", the last one on record up to {day.isoformat()}"
@@ -133,14 +144,14 @@ def _say_what_differs(past: "PastBook", day: date, jurisdiction: str | None) -> 
             "and it is worked out now."
         )
         return
-    declarer = declarer_of(past.folder, past.jurisdiction, past.day)
-    if declarer is None:
+    again = content_again(past.folder, past.jurisdiction, past.day)
+    if again is None:
         say(
             "Today's tool finds faults in the recorded files. What was declared then is still on record: "
             "labeller record BOOK --show DATE"
         )
         return
-    found = changes_of(past.content, content_of(declarer, {}))
+    found = changes_of(past.content, again)
     if found.tool:
         say(f"Since then changed: {'; '.join(found.tool)}.")
     touched = [one for one in found.things if one.differences or one.step != "changed"]

@@ -13,7 +13,9 @@ from labeller.declarations.allergen_rows import CONTAINS
 from labeller.declarations.comparing_states import ALCOHOL, Change, Json, allergen_changes
 from labeller.declarations.words import NUTRIENT_WORDS
 
-Subject = Literal["allergen", "alcohol", "reason", "figure", "intake", "weight", "ingredients", "label", "words"]
+Subject = Literal[
+    "allergen", "alcohol", "claim", "reason", "figure", "intake", "weight", "ingredients", "label", "words", "paper"
+]
 Paper = Literal["card", "container label", "sale label", "allergen sheet", "menu notes", "panel"]
 
 PAPERS: tuple[Paper, ...] = ("card", "container label", "sale label", "allergen sheet", "menu notes", "panel")

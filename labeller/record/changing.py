@@ -1,13 +1,14 @@
 """What changed between two contents: dishes and preparations, papers, menus; what to print again, and whom to tell."""
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from labeller.declarations.comparing import (
     Danger,
     Difference,
     Paper,
+    Subject,
     compare_declarations,
     most_dangerous_first,
     papers_of,
@@ -23,8 +24,10 @@ from labeller.record.evidence_changes import (
     opened_goods,
     paper_changes,
 )
+from labeller.record.printed_words import CLAIMS, ON_CARD, ON_TUB
 from labeller.record.tool import tools_differ
 
+FOR_THE_FLOOR = ("allergen", "alcohol", "claim")
 Step = Literal["new", "gone", "changed"]
 Cause = Literal["book", "law or tool", "both"]
 _OF_DISH: tuple[Paper, ...] = ("card", "sale label", "allergen sheet", "menu notes", "panel")
@@ -32,13 +35,14 @@ _OF_PREPARATION: tuple[Paper, ...] = ("container label", "sale label")
 _PAPERS_OF_WORDS: dict[tuple[str, str], tuple[Paper, ...]] = {
     ("dish", "description"): ("card", "menu notes"),
     ("dish", "course"): ("card",),
-    ("dish", "suitable for"): ("card", "menu notes"),
     ("dish", "keeps"): ("sale label",),
     ("dish", "reheat"): ("sale label",),
     ("dish", "can be left off or swapped"): ("card",),
     ("preparation", "keeps"): ("container label", "sale label"),
     ("preparation", "storage"): ("container label", "sale label"),
     ("preparation", "reheat"): ("container label",),
+    **dict.fromkeys([("dish", about) for about in ON_CARD], ("card", "menu notes")),
+    **dict.fromkeys([("preparation", about) for about in ON_TUB], ("container label",)),
 }
 
 
@@ -212,7 +216,7 @@ def changes_of(
 
 
 def _for_the_floor(one: Difference) -> bool:
-    return one.worse and one.subject in ("allergen", "alcohol")
+    return one.worse and one.subject in FOR_THE_FLOOR
 
 
 def _is_energy(one: Difference) -> bool:
@@ -260,10 +264,7 @@ def _things(
             )
             continue
         differences = list(compare_declarations(before.declaration(key), after.declaration(key)))
-        old_words, new_words = before.things[key]["words"], after.things[key]["words"]
-        for about in dict.fromkeys((*old_words, *new_words)):
-            papers = _PAPERS_OF_WORDS.get((kind, about), ())
-            differences += words_differ(about, old_words.get(about, ""), new_words.get(about, ""), papers)
+        differences = _with_words(differences, kind, before.things[key]["words"], after.things[key]["words"])
         if differences:
             found = most_dangerous_first(differences)
             extra: tuple[Paper, ...] = ("sale label",) if on_labels else ()
@@ -279,6 +280,34 @@ def _things(
             menus = tuple(one for one in menus_of(before, name) if one in after.menus) if kind == "dish" else ()
             papers = ("allergen sheet", "menu notes") if kind == "dish" else ()
             yield ThingChanged(name, kind, "gone", papers=papers, menus=menus)
+
+
+def _with_words(
+    differences: list[Difference], kind: str, old: dict[str, str], new: dict[str, str]
+) -> list[Difference]:
+    """Return the differences with those of the words papers print beside the declaration."""
+    if all(about in words for about in ON_CARD for words in (old, new)):
+        # What a card says is known word for word: another way to the same statement needs a new one only where it is printed.
+        differences = [replace(one, papers=()) if one.subject == "reason" else one for one in differences]
+    for about in dict.fromkeys((*old, *new)):
+        first, second = old.get(about, ""), new.get(about, "")
+        if about == CLAIMS:
+            differences += _claims(first, second)
+            continue
+        subject: Subject = "paper" if about in (*ON_CARD, *ON_TUB) else "words"
+        differences += words_differ(about, first, second, _PAPERS_OF_WORDS.get((kind, about), ()), subject=subject)
+    return differences
+
+
+def _claims(old: str, new: str) -> Iterator[Difference]:
+    """Return what a card no longer claims: whoever eats by it has to be told; or claims now."""
+    for one in words_differ(CLAIMS, old, new, ("card", "menu notes"), subject="claim"):
+        lost = set(old.split(", ")) - set(new.split(", ")) - {""}
+        if lost:
+            words = f"{CLAIMS}: was said of {', '.join(sorted(lost))}, and cannot be said any more"
+            yield replace(one, words=words, danger=Danger.NO_LONGER_KNOWN)
+        else:
+            yield one
 
 
 def _like(before: Content, after: Content, key: Key, gone: list[str]) -> str:

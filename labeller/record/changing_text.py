@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 
 from labeller.declarations.comparing import Danger, Difference
 from labeller.declarations.words import listed
-from labeller.record.changing import Changes, ThingChanged
+from labeller.record.changing import FOR_THE_FLOOR, Changes, ThingChanged
 
 WIDTH = 80
 _FIGURES = ("figure", "intake")
@@ -72,7 +72,7 @@ class _Page:
 
 
 def _is_loud(one: Difference) -> bool:
-    return one.worse and one.subject in ("allergen", "alcohol")
+    return one.worse and one.subject in FOR_THE_FLOOR
 
 
 def _is_worse_else(one: Difference) -> bool:
@@ -96,7 +96,7 @@ def _differences(
         chosen = [
             (one, cause)
             for one, cause in zip(thing.differences, thing.causes, strict=True)
-            if thing.step == "changed" and wanted(one)
+            if thing.step == "changed" and wanted(one) and not _told_already(thing, one)
         ]
         if not chosen:
             continue
@@ -110,6 +110,13 @@ def _differences(
         figures = [one.words + _because(cause, changes) for one, cause in chosen if one.subject in _FIGURES]
         if figures:
             page.item("; ".join(figures), 4, mark)
+
+
+def _told_already(thing: ThingChanged, one: Difference) -> bool:
+    """Tell whether the words of a paper only repeat what a difference of the declaration says in better words."""
+    return one.subject == "paper" and any(
+        other.subject in ("allergen", "alcohol", "reason") for other in thing.differences
+    )
 
 
 def _named(thing: ThingChanged) -> str:

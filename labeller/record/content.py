@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from labeller.allergens.evidence import Finding
-from labeller.book.entries import Book, Given, Ingredient, Preparation
+from labeller.book.entries import Ingredient
 from labeller.composition.table import PREFIX
 from labeller.declarations.as_json import declaration_as_json
-from labeller.declarations.declaring import Declarer
+from labeller.declarations.declaring import Declaration, Declarer
 from labeller.foundations.names import fold_text
 from labeller.record.faults_of_file import damaged
+from labeller.record.printed_words import words_of_dish, words_of_given, words_of_opened
 from labeller.record.record_file import Entry, RecordReader, sha256_of
 from labeller.record.tool import tool_in_use
 
@@ -80,15 +81,9 @@ def content_of(declarer: Declarer, files: dict[str, bytes]) -> Content:
     book, law = declarer.workings.book, declarer.law
     things: dict[Key, Json] = {}
     for name in sorted(declarer.workings.plates, key=_by_name):
-        things["dish", name] = {
-            "declaration": declaration_as_json(declarer.dish(name), declarer),
-            "words": _words_of_dish(book, name),
-        }
+        things["dish", name] = _thing(declarer, declarer.dish(name))
     for name in sorted(declarer.workings.given(), key=_by_name):
-        things["preparation", name] = {
-            "declaration": declaration_as_json(declarer.given(name), declarer),
-            "words": _words_of_given(book, name),
-        }
+        things["preparation", name] = _thing(declarer, declarer.given(name))
     kitchen = book.kitchen
     return Content(
         {"code": law.code, "title": law.title},
@@ -173,41 +168,13 @@ def _plain(value: object) -> bytes:
     return json.dumps(value, ensure_ascii=True, separators=(",", ":")).encode("ascii")
 
 
+def _thing(declarer: Declarer, declaration: Declaration) -> Json:
+    words = words_of_dish if declaration.kind == "dish" else words_of_given
+    return {"declaration": declaration_as_json(declaration, declarer), "words": words(declarer, declaration)}
+
+
 def _by_name(name: str) -> tuple[str, str]:
     return fold_text(name), name
-
-
-def _words_of_dish(book: Book, name: str) -> dict[str, str]:
-    dish = book.dishes[name]
-    return {
-        "description": dish.description,
-        "course": dish.course,
-        "suitable for": ", ".join(dish.suitable_for),
-        "keeps": dish.keeps,
-        "reheat": dish.reheat,
-        "can be left off or swapped": "; ".join(one.text for one in dish.plate if one.optional or one.swaps),
-    }
-
-
-def _words_of_given(book: Book, name: str) -> dict[str, str]:
-    found = _given(book, name)
-    if found is None:
-        return {}
-    preparation, given = found
-    return {
-        "keeps": (given.keeps if given is not None else "") or preparation.keeps,
-        "storage": preparation.storage,
-        "reheat": preparation.reheat,
-    }
-
-
-def _given(book: Book, name: str) -> tuple[Preparation, Given | None] | None:
-    for preparation in book.preparations.values():
-        for one in preparation.gives:
-            if one.name == name:
-                return preparation, one
-    whole = book.preparations.get(name)
-    return (whole, None) if whole is not None else None
 
 
 def _evidence(declarer: Declarer, entry: Ingredient) -> Json:
@@ -242,6 +209,7 @@ def _evidence(declarer: Declarer, entry: Ingredient) -> Json:
             "not_known": sorted(known.evidence.unconfirmed),
             "alcohol": known.alcohol,
             "alcohol_words": known.alcohol_words,
+            "opened": {} if entry.from_shelf else words_of_opened(declarer, entry.name),
         }
     return found
 

@@ -70,22 +70,11 @@ def paper_changes(before: Content, after: Content) -> tuple[PaperChange, ...]:
 
 
 def opened_goods(before: Content, after: Content) -> tuple[str, ...]:
-    """Return the bought-in goods of which something else is known: what the label of an opened container says of them."""
+    """Return the bought-in goods whose label on an opened container says something else now."""
     return tuple(
         name
         for name, new in after.evidence.items()
-        if name in before.evidence and _known(before.evidence[name]) != _known(new)
-    )
-
-
-def _known(evidence: Json) -> tuple[Any, ...]:
-    found = {key: sorted({one["source"] for one in evidence.get(key, ())}) for key in ("contains", "may_contain")}
-    return (
-        found,
-        evidence.get("not_known"),
-        evidence.get("alcohol"),
-        evidence["strength_percent_vol"],
-        evidence["made_on"],
+        if name in before.evidence and before.evidence[name].get("opened") != new.get("opened")
     )
 
 

@@ -156,7 +156,7 @@ def test_a_new_dish_that_is_not_known_says_so_first(kitchen: Kitchen) -> None:
 @pytest.mark.parametrize(
     ("old", "new", "papers"),
     [
-        ("  keeps: 3 days chilled\n", "  keeps: 2 days chilled\n", {"container_labels": ["filling"], "sale_labels": ["filling"]}),
+        ("  keeps: 3 days chilled\n", "  keeps: 2 days chilled\n", {"container_labels": ["filling"], "sale_labels": ["filled bun", "filling"]}),
         ("- dish: plain bun\n", "- dish: plain bun\n  description: warm\n", {"cards": ["plain bun"], "menu_notes": ["dinner", "lunch"]}),
         ("    - 30 g syrup\n", "    - 30 g syrup\n    - 1 g water, optional\n", {"cards": ["plain bun"]}),
         ("- menu: lunch\n  sections: {desserts: [plain bun]}\n", "", {}),
@@ -177,6 +177,30 @@ def test_what_is_printed_beside_a_declaration_counts_too(
         assert printed[key] == value
     if "optional" not in new:
         assert set(printed) == set(papers)
+
+
+def test_a_claim_that_cannot_be_made_any_more_is_told_to_the_floor(kitchen: Kitchen) -> None:
+    # What vegetarians do not eat is in no law's list of allergens: no group changes, and the card does.
+    claimed = BOOK.replace("- dish: filled bun\n", "- dish: filled bun\n  suitable_for: [vegetarian]\n")
+    new = spec("sugar, pork gelatine").replace(
+        "- dish: filled bun\n", "- dish: filled bun\n  suitable_for: [vegetarian]\n"
+    )
+    found, text = changed(kitchen, new, before=claimed)
+    first = thing(found, "filled bun")["what"][0]
+    assert (first["subject"], first["worse"]) == ("claim", True)
+    assert first["words"] == "suitable for: was said of vegetarian, and cannot be said any more"
+    assert found["reprint"]["cards"] == ["filled bun"]
+    assert found["reprint"]["menu_notes"] == ["dinner"]
+    assert found["tell"]["front_of_house"] == [{"dish": "filled bun", "words": [first["words"]]}]
+    assert "TELL THE FLOOR NOW" in text.out
+
+
+def test_another_way_to_the_same_statement_needs_a_card_only_where_it_is_printed(kitchen: Kitchen) -> None:
+    twice = spec("sugar, HAZELNUTS") + PASTE.replace("house paste", "other paste").replace("rice flour", "HAZELNUTS")
+    found, _ = changed(kitchen, twice.replace("100 g house paste", "100 g other paste"), before=twice)
+    assert [one["subject"] for one in thing(found, "filled bun")["what"]] == ["reason", "ingredients"]
+    assert found["reprint"]["cards"] == []
+    assert found["reprint"]["sale_labels"] == ["filled bun", "filling"]
 
 
 def test_a_new_address_is_on_every_sale_label(kitchen: Kitchen) -> None:
