@@ -79,7 +79,7 @@ def walk_through(
             elif pressed.isdigit() and 1 <= int(pressed) <= len(matching.candidates):
                 chosen = matching.candidates[int(pressed) - 1]
                 walk.taken.append((unknown.name, chosen))
-                say(f"   '{unknown.name}' is {_called(chosen)}")
+                say(f"   '{unknown.name}' is {called(chosen)}")
             else:
                 say(f"   '{pressed}' is no answer here. {KEYS}")
                 continue
@@ -99,7 +99,8 @@ def _take_back(walk: Walk, answer: str, name: str) -> None:
         walk.taken.pop()
 
 
-def _called(one: Candidate) -> str:
+def called(one: Candidate) -> str:
+    """Return what a candidate is, as people read it."""
     return f"the shelf's {one.title}" if one.shelf else f"{one.composition} {one.title}"
 
 
@@ -117,7 +118,7 @@ def candidate_lines(matching: Matching) -> list[str]:
     """Return the candidates of a name as people read them."""
     lines = []
     for place, one in enumerate(matching.candidates, start=1):
-        lines.append(f"  {place}  {_called(one)[:_WIDTH]}  [{one.sureness:.0f}]")
+        lines.append(f"  {place}  {called(one)[:_WIDTH]}  [{one.sureness:.0f}]")
         lines.append(f"       {one.why}")
         if one.cautions:
             lines.append(f"       Look at: {'; '.join(one.cautions)}")

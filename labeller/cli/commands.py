@@ -383,6 +383,13 @@ def import_(
             help="What an empty allergen box says: unknown (unless said), or none, where the supplier says so.",
         ),
     ] = "unknown",
+    ask: Annotated[
+        bool, typer.Option("--ask", help="Then walk through the names nothing answers to, one key each.")
+    ] = False,
+    best: Annotated[
+        bool,
+        typer.Option("--best", help="Then match what is sure, marked 'matched: machine' until a person confirms."),
+    ] = False,
     json_out: Json = False,
 ) -> None:
     """Recipes and ingredients from a spreadsheet, recipe texts or schema.org JSON-LD into a book.
@@ -401,6 +408,8 @@ def import_(
             skip_doubtful=skip_doubtful,
             blank_means=blank_means,
             json_out=json_out,
+            ask=ask,
+            best=best,
         )
     )
 

@@ -26,11 +26,16 @@ def import_(
     skip_doubtful: bool,
     blank_means: str,
     json_out: bool,
+    ask: bool = False,
+    best: bool = False,
 ) -> int:
     """Bring a file into a book and say what was done; return 1 where there are faults, else 0.
 
-    Nothing is written while there are faults, unless ``skip_doubtful``; then whole recipes are left out, never lines.
+    Nothing is written while there are faults, unless ``skip_doubtful``; then whole recipes are left out, never lines. Names that
+    nothing answers to are matched afterwards: ``best`` writes what is sure, ``ask`` walks through the rest.
     """
+    if ask and (dry_run or json_out):
+        raise refuse_usage("--ask: a walk at the keyboard writes entries. Leave out --dry-run and --json.")
     kinds: dict[str, Kind] = {"preparation": "preparation", "dish": "dish"}
     if as_kind not in kinds:
         raise refuse_usage(f"--as: '{as_kind}' is not what a recipe can become. Write preparation or dish.")
@@ -56,10 +61,20 @@ def import_(
     )
     if found.writes and not dry_run:
         write_all(book, found.writes)
-    if json_out:
-        print(json.dumps(as_json(found, file, book, dry_run=dry_run), ensure_ascii=False, indent=1))
-    else:
+    if not json_out:
         _print(found, file, dry_run=dry_run)
+    matched: list[str] = []
+    if (ask or best) and found.unknown and (dry_run or found.writes):
+        from labeller.cli.match import match_brought_in, would_match
+
+        names = [one.name for one in found.unknown]
+        if dry_run:
+            matched = would_match(names, quiet=json_out)
+        else:
+            matched = match_brought_in(book, names, ask=ask, best=best, quiet=json_out)
+    if json_out:
+        document = {**as_json(found, file, book, dry_run=dry_run), "matched": matched}
+        print(json.dumps(document, ensure_ascii=False, indent=1))
     return FAULTS if found.faults else 0
 
 

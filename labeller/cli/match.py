@@ -2,13 +2,13 @@
 
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 from functools import cache
 from pathlib import Path
 from typing import Any, Final
 
 from labeller.book.reading import read_book, read_files
-from labeller.bringing_in.asking import Walk, candidate_lines, walk_through
+from labeller.bringing_in.asking import Walk, called, candidate_lines, walk_through
 from labeller.bringing_in.matched_entries import BY_HAND, BY_MACHINE, MATCHED_FILE, add_matched
 from labeller.bringing_in.matching import SURE_BAR, Candidate, Matching, match_name
 from labeller.bringing_in.unknown_names import UnknownName, other_faults, unknown_names
@@ -73,6 +73,48 @@ def match(book: Path, *, ask: bool, best: bool, again: bool, json_out: bool) -> 
     return _DONE
 
 
+def match_brought_in(book: Path, names: Iterable[str], *, ask: bool, best: bool, quiet: bool = False) -> list[str]:
+    """Match the names an import brought in that nothing answers to, and return those written by the machine.
+
+    Parameters
+    ----------
+    book : Path
+        The folder of the book, the import written.
+    names : iterable of str
+        The names the import did not know; other unknown names of the book are left for ``labeller match``.
+    ask, best, quiet : bool
+        Walk through what is left; write what is sure; say nothing.
+    """
+    keys = {name_key(one) for one in names}
+    unknown = [one for one in _unknown(book)[0] if name_key(one.name) in keys]
+    written: list[str] = []
+    if best:
+        sure = [(one.name, found) for one in unknown if (found := _matched(one.name).sure) is not None]
+        written = write_matched(book, sure, BY_MACHINE)
+        if not quiet:
+            for name, found in sure:
+                say(f"    {name}: {called(found)}")
+            _say_written(written)
+    if ask:
+        _ask(book, [one for one in unknown if one.name not in written], again=False)
+    return written
+
+
+def would_match(names: Iterable[str], *, quiet: bool = False) -> list[str]:
+    """Return the names that ``--best`` would write, and say what they are, for a dry run."""
+    sure = [(one, found) for one in names if (found := _matched(one).sure) is not None]
+    if not quiet:
+        for name, found in sure:
+            say(f"    would be matched: {name}: {called(found)}")
+    return [name for name, _ in sure]
+
+
+def _say_written(written: list[str]) -> None:
+    if written:
+        say(f"{_counted(len(written), 'entry', 'entries')} written to {MATCHED_FILE}, marked 'matched: machine'.")
+        say("Compare each with the pack, then take 'matched' out or write who looked, as in 'matched: J.'")
+
+
 def _unknown(book: Path) -> tuple[list[UnknownName], int]:
     table = load_table()
     _, notes = read_book(
@@ -102,9 +144,7 @@ def _print_list(names: list[UnknownName], matchings: list[Matching], written: li
             print(f"  {matching.no_row[0].upper()}{matching.no_row[1:]}.")
         for line in candidate_lines(matching)[:9]:
             print(line)
-    if written:
-        say(f"{_counted(len(written), 'entry', 'entries')} written to {MATCHED_FILE}, marked 'matched: machine'.")
-        say("Compare each with the pack, then take 'matched' out or write who looked, as in 'matched: J.'")
+    _say_written(written)
     left = len(names) - len(written)
     if left:
         say(

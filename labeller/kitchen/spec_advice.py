@@ -71,7 +71,7 @@ def spec_gaps(book: Book, on: date) -> list[SpecGap]:
                     entry,
                     "matched",
                     f"'{entry.name}' was matched by a machine ('{entry.matched}') and nobody has confirmed it.",
-                    "Compare the row with the pack, then take 'matched' out.",
+                    "Compare the row with the pack, then take 'matched' out or write who looked, as in 'matched: J.'",
                 )
             )
         if entry.spec is not None:

@@ -179,3 +179,47 @@ def test_foods_says_why_no_row_fits() -> None:
     assert ran.out == ""
     assert ran.err.startswith("foods: no row fits 'feuilletine' (feuilletine: crushed crepe wafers")
     assert json.loads(run("foods", "feuilletine", "--json").out) == []
+
+
+SHEET = "Recipe,Ingredient,Amount,Unit\ncake,AP flour,100,g\ncake,dbl cream,30,g\ncake,feuilletine,20,g\n"
+
+
+def brought_in(kitchen: Kitchen, keys: str, *options: str) -> Ran:
+    """Import a sheet with three unknown names into a book that has another one."""
+    kitchen.write(plate("10 g sub ready mix"), law="gb")
+    sheet = kitchen.folder.parent / "sheet.csv"
+    sheet.write_text(SHEET, "utf-8")
+    return typed(keys, "import", sheet, "--into", kitchen.folder, *options)
+
+
+def test_import_best_writes_what_is_sure_of_the_sheet(kitchen: Kitchen) -> None:
+    ran = brought_in(kitchen, "", "--best")
+    assert ran.code == 0, ran.err
+    text = (kitchen.folder / "ingredients" / "matched.yaml").read_text("utf-8")
+    assert text.count("matched: machine") == 2
+    assert {one["problem"].split("'")[1] for one in kitchen.faults()} == {"feuilletine", "sub ready mix"}
+    assert {one["problem"].split("'")[1] for one in kitchen.advice() if one["field"] == "matched"} == {
+        "AP flour",
+        "dbl cream",
+    }
+
+
+def test_import_ask_walks_through_the_names_of_the_sheet_only(kitchen: Kitchen) -> None:
+    ran = brought_in(kitchen, "n\n", "--best", "--ask")
+    assert ran.code == 0
+    assert "1 of 1: 'feuilletine'" in ran.err
+    assert "sub ready mix" not in ran.err
+
+
+def test_import_says_in_json_and_in_a_dry_run_what_is_matched(kitchen: Kitchen) -> None:
+    ran = brought_in(kitchen, "", "--best", "--dry-run")
+    assert "would be matched: dbl cream: the shelf's double cream" in ran.err
+    assert not (kitchen.folder / "ingredients").exists()
+    assert brought_in(kitchen, "", "--best", "--json").json()["matched"] == ["AP flour", "dbl cream"]
+
+
+@pytest.mark.parametrize("option", ["--json", "--dry-run"])
+def test_import_ask_with_what_writes_nothing_is_wrong_usage(kitchen: Kitchen, option: str) -> None:
+    ran = brought_in(kitchen, "1\n", "--ask", option)
+    assert ran.code == 2
+    assert not (kitchen.folder / "imported").exists()

@@ -8,7 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from labeller.allergens.profiles import profile_of
+from labeller.allergens.vocabulary import load_vocabulary
+from labeller.book.names_index import load_shelf
 from labeller.bringing_in.matching import SURE_BAR, Matching, match_name
+from labeller.foundations.names import exact_key
 from labeller.foundations.places import reference_data_folder
 
 HERE = Path(__file__).parent
@@ -132,6 +135,32 @@ def test_a_composite_row_says_that_it_settles_nothing() -> None:
     rows = [one for one in matching.candidates if not one.shelf]
     assert any("never that one is not in it" in one.why for one in rows)
     assert matching.sure is None
+
+
+def test_a_sure_match_never_denies_an_allergen_that_a_name_hides() -> None:
+    # foods that usually hold an allergen their name does not say: common practice, no source; Annex II of Regulation (EU) No 1169/2011
+    kind_of = load_vocabulary().kind_of
+    with (HERE / "names_that_hide_allergens.csv").open(encoding="utf-8", newline="") as file:
+        lines = list(csv.DictReader(file))
+    denied, sure = [], 0
+    for line in lines:
+        found = match_name(line["name"]).sure
+        if found is None:
+            continue
+        sure += 1
+        if found.shelf:
+            held_by_shelf = load_shelf()[exact_key(found.shelf)].record["allergens"]
+            held = {one if isinstance(one, str) else one["source"] for one in held_by_shelf["contains"]}
+            left_open: frozenset[str] | None = frozenset(held_by_shelf.get("unconfirmed", ()))
+        else:
+            profile = profile_of(found.composition.removeprefix("sr28:"))
+            assert profile is not None
+            held, left_open = {one.source for one in profile.contains}, profile.unconfirmed
+        known = left_open is not None and line["source"] not in held | left_open
+        if known and kind_of(line["source"]) not in {kind_of(one) for one in held}:
+            denied.append((line["name"], found.title))
+    assert sure >= 50
+    assert denied == []
 
 
 def test_every_adjective_and_every_good_without_a_row_has_its_ground() -> None:
