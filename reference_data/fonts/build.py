@@ -163,11 +163,12 @@ def bounds(font: Any, glyph: str) -> tuple[int, int]:
 def measured(path: Path) -> dict[str, Any]:
     """Return what layout needs of one font file; all lengths in units of the em."""
     font = TTFont(path)
-    names = {code: glyph for code, glyph in font.getBestCmap().items() if setable(code)}
+    advances = font["hmtx"].metrics
+    # A letter of no width is drawn over its neighbour: it is a mark, whatever its code point says.
+    names = {code: glyph for code, glyph in font.getBestCmap().items() if setable(code) and advances[glyph][0] > 0}
     # Some fonts leave the soft hyphen empty, for a programme to draw: ours is always drawn, as a hyphen.
     names[SOFT_HYPHEN] = names[ord("-")]
     ink = {code: bounds(font, glyph) for code, glyph in names.items()}
-    advances = font["hmtx"].metrics
     return {
         "made_from": path.name,
         "sha256": hashlib.sha256(path.read_bytes()).hexdigest(),
