@@ -17,7 +17,6 @@ FaceName = Literal[
     "sans",
     "sans-italic",
     "sans-bold",
-    "sans-bold-italic",
     "narrow",
     "narrow-bold",
     "serif",

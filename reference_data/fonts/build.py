@@ -26,7 +26,6 @@ FACES = {
     "sans": "FiraSans-Regular",
     "sans-italic": "FiraSans-Italic",
     "sans-bold": "FiraSans-Bold",
-    "sans-bold-italic": "FiraSans-BoldItalic",
     "narrow": "FiraSansCondensed-Regular",
     "narrow-bold": "FiraSansCondensed-Bold",
     "serif": "Literata-Regular",
