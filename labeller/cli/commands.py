@@ -139,15 +139,17 @@ def explain(
     plot: Annotated[
         Path | None, typer.Option("--plot", metavar="FILE", help="Draw it as well, as .svg or .png (alcohol only).")
     ] = None,
+    past_day: AsRecorded = None,
 ) -> None:
     """Where a figure or finding comes from, down to the row of the table, the spec and the clause.
 
     Example: labeller explain my-kitchen --of "damson gin" --figure alcohol
     """
     from labeller.cli.explain import explain as run
-    from labeller.cli.opening import parse_on
+    from labeller.cli.past import as_recorded
 
-    raise typer.Exit(run(book, of, figure, jurisdiction, parse_on(on), json_out, plot))
+    with as_recorded(book, past_day, jurisdiction, on) as (folder, law, day):
+        raise typer.Exit(run(folder, of, figure, law, day, json_out, plot))
 
 
 @app.command()
@@ -167,17 +169,17 @@ def answer(
     on: On = None,
     language: GuestLanguage = None,
     json_out: Json = False,
+    past_day: AsRecorded = None,
 ) -> None:
     """Answer a guest: what is in one dish, or which dishes are without something.
 
     Example: labeller answer my-kitchen --of "custard ice" --about alcohol
     """
     from labeller.cli.answer import answer as run
-    from labeller.cli.opening import parse_on
+    from labeller.cli.past import as_recorded
 
-    raise typer.Exit(
-        run(book, of, about, without or [], menu, jurisdiction, parse_on(on), json_out, language=language)
-    )
+    with as_recorded(book, past_day, jurisdiction, on) as (folder, law, day):
+        raise typer.Exit(run(folder, of, about, without or [], menu, law, day, json_out, language=language))
 
 
 @app.command()

@@ -14,14 +14,13 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
-from labeller.book.files import read_files
 from labeller.cli.exits import FAULTS, WRONG_USAGE
-from labeller.cli.opening import Opened, law_of, open_book, parse_on, read_and_work_out, refuse_usage, say, today
-from labeller.declarations.declaring import Declarer
 from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError, UnknownJurisdictionError
-from labeller.jurisdictions.packs import load_jurisdiction
 
+# What is heavy is imported where it is used: a guest's question of today passes through here too.
 if TYPE_CHECKING:
+    from labeller.cli.opening import Opened
+    from labeller.declarations.declaring import Declarer
     from labeller.record.content import Content
     from labeller.record.past import PastBook
 
@@ -50,6 +49,8 @@ def as_recorded(
     SystemExit
         With code 2 where the call is wrong or nothing is on record for that day, 1 where the record is damaged.
     """
+    from labeller.cli.opening import law_of, parse_on, refuse_usage
+
     if past_day is None:
         yield book, jurisdiction, parse_on(on)
         return
@@ -74,12 +75,16 @@ def as_recorded(
 
 def refuse_file(reason: Exception) -> NoReturn:
     """Say what is wrong with a record's file and end: 1 where the file is damaged, else 2."""
+    from labeller.cli.opening import say
+
     say(str(reason))
     raise SystemExit(FAULTS if getattr(reason, "damaged", False) else WRONG_USAGE) from None
 
 
 def parse_past(text: str, flag: str) -> date:
     """Return a day of the past or today."""
+    from labeller.cli.opening import refuse_usage, today
+
     try:
         day = date.fromisoformat(text)
     except ValueError:
@@ -89,8 +94,12 @@ def parse_past(text: str, flag: str) -> date:
     return day
 
 
-def declarer_of(folder: Path, jurisdiction: str, day: date) -> Declarer | None:
+def declarer_of(folder: Path, jurisdiction: str, day: date) -> "Declarer | None":
     """Return a book worked out by a law without a word; None where today's tool finds faults in it or does not know the law."""
+    from labeller.cli.opening import read_and_work_out
+    from labeller.declarations.declaring import Declarer
+    from labeller.jurisdictions.packs import load_jurisdiction
+
     try:
         law = load_jurisdiction(jurisdiction).in_force_on(day)
         book, workings, notes = read_and_work_out(folder)
@@ -114,7 +123,7 @@ def content_again(folder: Path, jurisdiction: str, day: date) -> "Content | None
 
 def open_with_bytes(
     book: Path, jurisdiction: str | None, on: date, *, json_out: bool
-) -> tuple[Opened, dict[str, bytes]]:
+) -> "tuple[Opened, dict[str, bytes]]":
     """Open a book, and return with it the very bytes it was read from.
 
     Raises
@@ -122,6 +131,9 @@ def open_with_bytes(
     SystemExit
         As `open_book`; with code 2 where the book does not stand still.
     """
+    from labeller.book.files import read_files
+    from labeller.cli.opening import open_book, refuse_usage
+
     for _ in range(_TRIES):
         before = read_files(book).raw if book.exists() else {}
         opened = open_book(book, jurisdiction, on, json_out=json_out)
@@ -131,6 +143,7 @@ def open_with_bytes(
 
 
 def _say_what_differs(past: "PastBook", day: date, jurisdiction: str | None) -> None:
+    from labeller.cli.opening import say
     from labeller.record.changing import changes_of
 
     entry = past.entry

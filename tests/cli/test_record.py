@@ -247,3 +247,14 @@ def test_a_note_of_bytes_that_are_no_text_does_no_harm(book: Path) -> None:
     assert run("record", book, "--note", "caf\udce9").code == 0
     assert run("record", book, "--verify").code == 0
     assert json.loads(run("record", book, "--list", "--json").out)["records"][0]["note"] == "caf?"
+
+
+def test_an_answer_and_an_explanation_as_they_stood(kitchen: Kitchen, book: Path) -> None:
+    run("record", book, "--on", "2026-11-20")
+    kitchen.write(ICE.replace("MILK powder", "HAZELNUTS"))
+    past = run("answer", book, "--of", "ice", "--about", "milk", "--json", "--as-recorded", "2026-11-20")
+    assert (past.code, past.json()["status"]) == (0, "contains")
+    assert run("answer", book, "--of", "ice", "--about", "milk", "--json").json()["status"] == "none declared"
+    explained = run("explain", book, "--of", "ice", "--figure", "milk", "--as-recorded", "2026-11-20")
+    assert "MILK powder" in explained.out
+    assert "MILK powder" not in run("explain", book, "--of", "ice", "--figure", "milk").out
