@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from labeller.declarations.allergen_rows import CONTAINS, NONE_DECLARED
 from labeller.declarations.answered import MOST_REASONS, Answer
+from labeller.declarations.answering_certified import answer_certified
 from labeller.declarations.answering_evidence import Finder, Found, swap_brings
 from labeller.declarations.answering_figures import answer_figure, caffeine_by_the_packs
 from labeller.declarations.answering_sentences import (
@@ -54,6 +55,8 @@ def answer_about(declarer: Answerable, dish: str, word: str) -> Answer:
     lines = facts.plate(dish)
     if asked.kind == "nutrient":
         return answer_figure(facts, dish, asked)
+    if asked.kind == "certified":
+        return answer_certified(facts, dish, asked)
     finder = Finder(facts, asked)
     found = finder.found(lines)
     optional, swap, done = _what_to_do(finder, lines, found)

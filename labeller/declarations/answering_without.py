@@ -97,6 +97,11 @@ def answer_without(declarer: Answerable, words: list[str], dishes: list[str]) ->
     finders: list[Finder] = []
     for word in dict.fromkeys(words):
         asked = asked_about(facts, word)
+        if asked.kind == "certified":
+            facts_asked = " ".join(f"--without {one}" for one in asked.words)
+            raise UnknownAboutError(
+                f"'{word}' is a certification, which this tool never gives. Ask for plain facts: {facts_asked}."
+            )
         if asked.kind == "nutrient" or asked.eating:
             what = (
                 "a figure: ask --about"

@@ -16,7 +16,7 @@ from labeller.foundations.plain import dataclass
 if TYPE_CHECKING:
     from labeller.declarations.facts import Answerable, BookFacts
 
-AskedKind = Literal["alcohol", "group", "source", "word", "nutrient"]
+AskedKind = Literal["alcohol", "group", "source", "word", "nutrient", "certified"]
 
 ALCOHOL_WORDS = ("alcohol", "ethanol", "spirits", "liquor", "wine", "beer", "booze", "alcoholic drinks")
 # Words guests use for a group of the law, beside those the vocabulary of allergens knows (common practice, no source).
@@ -69,7 +69,9 @@ NARROW = frozenset(
         "chilli", "chili", "bell pepper", "sweet pepper", "kidney bean",
     )
 )  # fmt: skip
+# Only certifiers can say so; at the table there are plain facts about these two things.
 _CERTIFIED = ("halal", "kosher")
+_FACTS_ASKED = ("alcohol", "pork")
 
 
 class UnknownAboutError(LookupError):
@@ -127,9 +129,7 @@ def asked_about(declarer: Answerable, word: str) -> Asked:
     if not wanted:
         raise UnknownAboutError("nothing is asked about. Write alcohol, an allergen, a nutrient or an ingredient.")
     if any(name_key(one) == wanted for one in _CERTIFIED):
-        raise UnknownAboutError(
-            f"'{shown}' is a certification, which this tool never gives. Ask for plain facts: --without alcohol --without pork."
-        )
+        return Asked(shown, "certified", words=_FACTS_ASKED)
     _refuse_claim(facts, shown)
     if any(name_key(one) == wanted for one in ALCOHOL_WORDS):
         return Asked(shown, "alcohol")

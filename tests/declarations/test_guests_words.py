@@ -162,6 +162,38 @@ def test_no_certification_is_ever_given(kitchen: Kitchen, word: str) -> None:
         assert said not in facts.out.casefold()
 
 
+@pytest.mark.parametrize("word", ["halal", "kosher"])
+@pytest.mark.parametrize(
+    ("statement", "status", "says"),
+    [
+        ("Water, sugar", "none declared", ("alcohol: not in the recipe", "pork: not in the recipe")),
+        ("Water, lard", "contains", ("alcohol: not in the recipe", "pork: in the dish (bought thing)")),
+        ("Rum, sugar", "contains", ("alcohol: in the dish (bought thing)", "pork: not in the recipe")),
+        ("Water, gelatine", "unconfirmed", ("pork: not known, ask the kitchen (bought thing)",)),
+        ("Sugar. May contain pork.", "may contain", ("pork: not in the recipe, but it may be in the dish",)),
+    ],
+)
+def test_what_only_certifiers_can_say_is_answered_with_plain_facts(
+    kitchen: Kitchen, word: str, statement: str, status: str, says: tuple[str, ...]
+) -> None:
+    """Issue 7: 'no alcohol, no pork' as plain facts, never as a certification; neither yes nor no is ever said."""
+    kitchen.write(bought(statement) + plate("10 g bought thing"))
+    ran = ask(kitchen, word, "--json")
+    found = ran.json()
+    assert found["status"] == status
+    assert ran.code == (3 if status == "unconfirmed" else 0)
+    sentence = found["sentence"]
+    assert sentence.startswith("We do not know.") == (status == "unconfirmed")
+    assert f"Nobody here can certify '{word}'" in sentence
+    for words in says:
+        assert words in sentence.replace("Alcohol", "alcohol").replace("Pork", "pork")
+    assert "Yes" not in sentence
+    assert "No," not in sentence
+    for language in ("fr", "de", "it", "es"):
+        page = ask(kitchen, word, "--language", language).out
+        assert word in page
+
+
 @pytest.mark.parametrize("law", ["eu", "gb", "us", "ca", "au-nz", "codex"])
 @pytest.mark.parametrize(
     "word",
