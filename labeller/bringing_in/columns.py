@@ -175,6 +175,8 @@ def _say_columns(sheet: Sheet, columns: Columns, taken: Taken) -> None:
                 why = "is not taken"
                 if meaning in ("allergens", "may_contain", "statement"):
                     why = "is not taken from a recipe: allergens follow from the ingredients. Bring in a list of ingredients with it"
+            elif not recipe and meaning not in BOUGHT_IN | {"name"}:
+                why = "is not taken from a list of goods"
             elif meaning == "quantity" and order:
                 why = "is a second amount: used only where the first is empty"
             else:

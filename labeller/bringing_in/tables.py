@@ -4,7 +4,8 @@ import re
 from dataclasses import dataclass, field
 from itertools import pairwise
 
-from labeller.bringing_in.cells import Cell, Place, Sheet, one_line
+from labeller.bringing_in.accounting import account_for
+from labeller.bringing_in.cells import Cell, Sheet, one_line
 from labeller.bringing_in.columns import Columns, columns_of, guess_columns, is_heading_row, strips_of
 from labeller.bringing_in.drafts import Draft, RawLine, finish_draft
 from labeller.bringing_in.goods import read_goods
@@ -204,7 +205,7 @@ class TableReader:
             if re.fullmatch(r"(?:sheet|tabelle|feuil|feuille|hoja|foglio|blad|arkusz)\s*\d*", one.name, re.IGNORECASE):
                 one.name = self.reader.first_name
         for one in {id(one): one for one in [*self.drafts, *self.by_name.values()]}.values():
-            if one.lines or one.faults or one.method:
+            if one.lines or one.faults or one.method or one.name_given or one.notes:
                 finish_draft(one, self.reader.words, self.reader.commas, self.reader.taken)
 
     # -- one row --------------------------------------------------------------------------------------------------
@@ -581,9 +582,6 @@ def read_sheet(
     found = (
         commas if commas is not None else commas_of([cell.text for cell in sheet.cells.values() if not cell.number])
     )
+    recipes, goods = len(taken.recipes), len(taken.goods)
     SheetReader(sheet, words, found, kind, taken, blank_means_none, first_name).read()
-
-
-def place_of_file(name: str) -> Place:
-    """Return the place of a whole file."""
-    return Place(name)
+    account_for(sheet, taken, taken.recipes[recipes:], taken.goods[goods:])
