@@ -13,7 +13,7 @@ from labeller.allergens.profiles import profile_of
 from labeller.allergens.reader import read_statement
 from labeller.allergens.vocabulary import load_vocabulary
 from labeller.book.names_index import ShelfGood, load_shelf
-from labeller.composition.kitchen_adjectives import doubts_of
+from labeller.composition.kitchen_adjectives import adjectives_of, doubts_of
 from labeller.composition.search import FoodHit, bare_words, no_row_fits, search_foods, spelt_words
 from labeller.composition.search_index import DONE, SORTING_HEADS, STOP, plain_words, words_of
 from labeller.composition.table import load_table
@@ -144,7 +144,7 @@ def match_name(name: str, most: int = 9) -> Matching:
     hits = search_foods(name, most * 2)
     for place, hit in enumerate(hits):
         rows_good = _good_of_row(hit) if place == 0 else None
-        candidate = _row(hit, named, hits)
+        candidate = _row(name, hit, named, hits)
         if rows_good is not None and candidate.fits and all(one.shelf != rows_good.name for one in found):
             cautions = candidate.cautions
             found.append(
@@ -177,13 +177,21 @@ def _goods_named(name: str) -> list[Candidate]:
     if bare and (good := by_words.get(bare)) is not None:
         if any(one.must for one in doubts_of(name, f"{good.name} {_row_name(good)}")):
             return []
-        spelt, notes = spelt_words(name)
-        left = [word for word in plain_words(name) if words_of(word)[0] in set(spelt.split()) - set(bare.split())]
-        why = [f"on the shelf as '{good.name}'", *notes]
-        if left:
-            why.append(f"changes nothing: {', '.join(left)}")
+        _, notes = spelt_words(name)
+        why = [f"on the shelf as '{good.name}'", *notes, *_said_of_words(name, f"{good.name} {_row_name(good)}")]
         return [_of_good(good, _SHELF_BARE, "; ".join(why))]
     return []
+
+
+def _said_of_words(name: str, title: str) -> list[str]:
+    """Say which words of a name a row or good meets as written, by its own title, and which change nothing."""
+    doubted = {one.words for one in doubts_of(name, title)}
+    met = [word for word in adjectives_of(name) if word not in doubted]
+    spelt, _ = spelt_words(name)
+    passed = set(spelt.split()) - set(bare_words(name).split()) - set(words_of(" ".join(adjectives_of(name))))
+    left = [word for word in plain_words(name) if words_of(word)[0] in passed]
+    said = [f"as written: {', '.join(met)}"] if met else []
+    return [*said, f"changes nothing: {', '.join(left)}"] if left else said
 
 
 def _row_name(good: ShelfGood) -> str:
@@ -234,12 +242,14 @@ def _not_held(named: frozenset[str], composition: str) -> list[str]:
     )
 
 
-def _row(hit: FoodHit, named: frozenset[str], hits: list[FoodHit]) -> Candidate:
+def _row(name: str, hit: FoodHit, named: frozenset[str], hits: list[FoodHit]) -> Candidate:
     """Hold one row against the name."""
     asked = set(hit.asked.split())
     sureness, fits = (_BY_SYNONYM if hit.meant else _BY_NAME), True
     cautions: list[str] = []
     why = [hit.why if hit.why != "by its own name" else f"same words as the row: {hit.name}"]
+
+    why.extend(_said_of_words(name, hit.name))
 
     def doubt(points: float, caution: str, *, refuse: bool = False) -> None:
         nonlocal sureness, fits
@@ -274,8 +284,8 @@ def _row(hit: FoodHit, named: frozenset[str], hits: list[FoodHit]) -> Candidate:
         why.append("the row can show an allergen but never that one is not in it")
         if not hit.meant:
             doubt(6.0, "the row does not settle every allergen: yours may be made otherwise")
-    if " raw" in hit.name:
-        why.append("raw")
+    if " raw" in hit.name and "raw" not in adjectives_of(name):
+        why.append("the row is raw")
     return Candidate(
         "", hit.food, hit.name, hit.group, max(0.0, round(sureness, 1)), "; ".join(why), tuple(cautions), fits
     )

@@ -131,6 +131,12 @@ def _row_text(row_name: str) -> str:
     return f" {_joined(text)} "
 
 
+def adjectives_of(name: str) -> tuple[str, ...]:
+    """Return the words of a name that change its row: ``smoked`` and ``unsalted`` of ``smoked unsalted almonds``."""
+    asked = f" {_joined(name)} "
+    return tuple(adjective.word for words, adjective in _adjectives() if words in asked)
+
+
 def doubts_of(name: str, row_name: str, settled: str = "") -> tuple[Doubt, ...]:
     """Return what a name says that a row does not meet.
 

@@ -93,7 +93,7 @@ def _understand(question: str) -> _Question:
         wanted.append(_Wanted(forms, float(length)))
         settled.append(synonym.word)
         meanings.extend(words_of(synonym.means))
-        notes.append(f"'{synonym.word}' read as '{synonym.means}'")
+        notes.append(f"'{synonym.word}' read as '{synonym.means}' ({synonym.ground})")
 
     # With fresh or raw left in: "fresh coriander" is another food than coriander.
     whole = synonyms.get(" ".join(words))

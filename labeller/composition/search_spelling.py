@@ -23,11 +23,13 @@ class Synonym:
     """What a kitchen says (``word``) and what the table says for it (``means``).
 
     ``applies`` is ``anywhere`` among other words, ``alone`` for the bare word only, or ``spelling`` for another spelling of a word.
+    ``ground`` says in short why.
     """
 
     word: str
     means: str
     applies: str
+    ground: str = ""
 
 
 def read_synonyms(path: Path) -> dict[str, Synonym]:
@@ -38,7 +40,7 @@ def read_synonyms(path: Path) -> dict[str, Synonym]:
     return {
         " ".join(
             word if row["applies"] == "spelling" else spellings.get(word, word) for word in words_of(row["word"])
-        ): Synonym(row["word"], row["means"], row["applies"])
+        ): Synonym(row["word"], row["means"], row["applies"], row["ground"].split(";")[0].strip())
         for row in rows
     }
 

@@ -199,7 +199,7 @@ def compile_search(rows: list[dict[str, str]]) -> Iterator[tuple[str, bytes]]:
     yield "search_entries.npy", _npy(index.entries)
     yield "search_rows.npy", _npy(index.rows)
     synonyms = {
-        word: [synonym.word, synonym.means, synonym.applies]
+        word: [synonym.word, synonym.means, synonym.applies, synonym.ground]
         for word, synonym in read_synonyms(HERE / "synonyms.csv").items()
     }
     held = {"vocabulary": index.vocabulary, "spoken": index.spoken, "synonyms": synonyms}
