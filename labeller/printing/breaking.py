@@ -84,7 +84,7 @@ def parts_of(letters: list[tuple[str, FaceName]], size_pt: float, width_mm: floa
 def _parts_of_word(
     word: list[tuple[str, FaceName]], size_pt: float, width_mm: float, longest_whole: int
 ) -> list[Part]:
-    whole = merged([(" " if letter == "\u00a0" else letter, name) for letter, name in word if letter != SOFT_HYPHEN])
+    whole = merged([(letter, name) for letter, name in word if letter != SOFT_HYPHEN])
     width = pieces_width_mm(whole, size_pt)
     length = sum(len(text) for text, _ in whole)
     if not whole:
@@ -93,7 +93,7 @@ def _parts_of_word(
         return [Part(whole, width, "end")]
     found: list[Part] = []
     for part, after in _at_signs(word, soft=length > longest_whole):
-        pieces = merged([(" " if letter == "\u00a0" else letter, name) for letter, name in part])
+        pieces = merged(part)
         wide = pieces_width_mm(pieces, size_pt)
         ending = _hyphen_width(pieces, size_pt) if after == "soft" else 0.0
         if wide + ending > width_mm and sum(len(text) for text, _ in pieces) > longest_whole:
@@ -132,13 +132,12 @@ def _cut(part: list[tuple[str, FaceName]], after: str, size_pt: float, width_mm:
     found: list[Part] = []
     rest = part
     while True:
-        pieces = merged([(" " if letter == "\u00a0" else letter, name) for letter, name in rest])
+        pieces = merged(rest)
         wide = pieces_width_mm(pieces, size_pt)
         ending = _hyphen_width(pieces, size_pt) if after == "soft" else 0.0
         if wide + ending <= width_mm or len(rest) < 2:
             found.append(Part(pieces, wide, after, forced=bool(found)))
             return found
-        name = rest[0][1]
         # Measured in the wider face of the two a word may hold, so that a part never reaches beyond the line.
         names = {one for _, one in rest}
         text = "".join(letter for letter, _ in rest)
@@ -151,7 +150,6 @@ def _cut(part: list[tuple[str, FaceName]], after: str, size_pt: float, width_mm:
         pieces = merged(rest[:at])
         found.append(Part(pieces, pieces_width_mm(pieces, size_pt), "soft", forced=True))
         rest = rest[at:]
-        del name
 
 
 def _place_to_cut(text: str, most: int) -> int:

@@ -165,8 +165,9 @@ def _lone_words(page: Page, number: int) -> list[LayoutProblem]:
             continue
         last, before = lines[-1], lines[-2]
         # In a narrow box a lone last word is often the only way; a word may come down if the two fit into the line.
-        words = before.text.split(" ")
-        if " " in last.text.strip() or len(words) < 3 or before.hyphenated or last.baseline <= before.baseline:
+        # Amount and unit come down together: a no-break space holds them.
+        words = "".join(run.text for run in before.runs).split(" ")
+        if " " in last.text.strip() or len(words) < 3 or before.within_word or last.baseline <= before.baseline:
             continue
         run = before.runs[-1]
         moved = text_width_mm(f"{words[-1]} ", run.face, run.size_pt)

@@ -119,8 +119,8 @@ class TextLine:
 
     @property
     def text(self) -> str:
-        """The words of the line."""
-        return "".join(run.text for run in self.runs)
+        """The words of the line; spaces no line is broken at are spaces like others here."""
+        return "".join(run.text for run in self.runs).replace("\u00a0", " ")
 
     @property
     def ink_box(self) -> Box:

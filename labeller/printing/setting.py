@@ -23,7 +23,7 @@ from labeller.printing.faces import (
     ink_em,
     size_pt_for_x_height,
 )
-from labeller.printing.letters import SOFT_HYPHEN, composed, keep_amounts_together
+from labeller.printing.letters import NO_BREAK_SPACE, SOFT_HYPHEN, composed, keep_amounts_together
 from labeller.printing.page import WARNINGS, Box, Cell, Role, Run, TextLine
 from labeller.printing.tones import BLACK, Ink
 
@@ -35,6 +35,7 @@ LONGEST_WHOLE_WORD = 30
 _CLEAR_MM = 0.1
 _A_LINE = 1000.0
 _LONE_WORD = 300.0
+_LONE_PART = 120.0
 _BROKEN_WORD = 40.0
 _AT_A_HYPHEN = 6.0
 _SHORT_WORD = 3
@@ -180,7 +181,7 @@ class SetText:
         """The words, as a reader joins them: broken words made whole."""
         joined = ""
         for line in self.lines:
-            words = "".join(run.text for run in line.runs)
+            words = "".join(run.text for run in line.runs).replace(NO_BREAK_SPACE, " ")
             joined += words[:-1] if line.hyphenated else words + ("" if line.within_word else " ")
         return joined.strip()
 
@@ -319,6 +320,8 @@ def _line_ends(parts: list[Part], width: float, style: Style) -> list[int]:
                 reached += part.space_width
                 continue
             cost = least[start] + _cost(own, width, part, style, last=end == count, first=start == 0, words=words)
+            if start and end == count and words <= 1 and parts[start - 1].after in {"sign", "soft"}:
+                cost += _LONE_PART
             if cost < least[end] - 1e-9:
                 least[end], came_from[end] = cost, start
             reached += part.space_width

@@ -101,6 +101,15 @@ def test_a_last_word_alone_is_no_fault_where_nothing_could_come_down() -> None:
     assert layout_problems(document((line("milk, wheat", box=box), line("egg", baseline=26.0, box=box)))) == ()
 
 
+def test_an_amount_comes_down_with_its_unit_or_not_at_all() -> None:
+    style = Style("sans", "sans-bold", 10.0)
+    width = text_width_mm("Made with beer and 0.95 kg", "sans", 10.0) + 0.5
+    done = set_text("Made with beer and 0.95 kg Rindfleischetikettierung", style, width)
+    assert [len(one.words) for one in done.lines] == [6, 1]
+    page = Page(100.0, 100.0, done.placed(10.0, 10.0, "a"), MARGINS)
+    assert layout_problems(Document((page,), "Beer", "en", "beer", DAY)) == ()
+
+
 def test_a_warning_in_reverse_on_its_own_ground_is_good() -> None:
     assert layout_problems(document((Fill(Box(10.0, 10.0, 40.0, 20.0), 0), line(ink=REVERSED, role="caution")))) == ()
 

@@ -94,8 +94,9 @@ def test_an_amount_is_not_parted_from_its_unit() -> None:
     done = set_text(
         "Contains alcohol 12.5 % vol and salt", BODY, text_width_mm("Contains alcohol 12.5 %", "sans", 8.0) + 0.2
     )
-    assert words_of(done)[1].startswith("12.5 % vol")
-    assert "\u00a0" not in "".join(words_of(done))
+    assert words_of(done)[1].startswith("12.5\u00a0%\u00a0vol")
+    assert "\u00a0" not in done.placed(0.0, 0.0, "a")[1].text
+    assert done.text == "Contains alcohol 12.5 % vol and salt"
 
 
 def test_spans_set_apart_are_in_the_strong_face_wherever_the_line_breaks() -> None:
