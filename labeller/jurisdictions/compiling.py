@@ -13,8 +13,8 @@ import yaml
 from pydantic import ValidationError
 
 from labeller.foundations.faults import Fault, Origin
-from labeller.jurisdictions.packs import COMPILED_NAME, SUBJECTS
-from labeller.jurisdictions.schema import ROWS, CoverageRow, Law, Row, as_compiled
+from labeller.jurisdictions.packs import COMPILED_NAME, MORE_SUBJECTS, SUBJECTS
+from labeller.jurisdictions.schema import MORE_ROWS, ROWS, CoverageRow, Law, Row, as_compiled
 
 _SHARED = ("applies_from", "law", "clause", "confirmed", "ground")
 # Two grounds are common enough to have a short name in the files; any other is written out.
@@ -66,13 +66,15 @@ def compile_folder(folder: Path) -> tuple[dict[str, Any] | None, list[Fault]]:
     laws = _laws(folder, about, faults)
     subjects: dict[str, list[dict[str, Any]]] = {}
     for path in sorted(folder.glob("*.yaml")):
-        if path.stem not in ROWS and path.stem not in {"about", "coverage"}:
+        if path.stem not in ROWS and path.stem not in MORE_ROWS and path.stem not in {"about", "coverage"}:
             faults.append(
                 _fault(path, 0, "", f"'{path.stem}' is not a subject of law.", f"Use one of {', '.join(SUBJECTS)}.")
             )
-    for subject in SUBJECTS:
+    for subject in (*SUBJECTS, *MORE_SUBJECTS):
         path = folder / f"{subject}.yaml"
         if not path.is_file():
+            if subject in MORE_SUBJECTS:
+                continue
             faults.append(_fault(path, 0, "", f"the subject '{subject}' is missing.", "Write the file."))
             continue
         rows = _subject(path, subject, laws, faults)
@@ -184,7 +186,7 @@ def _rows(
     # A row that rests on memory or practice alone was not read, so it bears no day of reading.
     if entry.get("confirmed") == "false" and entry["ground"].startswith(("from memory", "common practice")):
         entry["memory"] = "true"
-    form = Row if entry.get("repealed") == "true" else ROWS[subject]
+    form = Row if entry.get("repealed") == "true" else (ROWS | MORE_ROWS)[subject]
     rows: list[Row] = []
     for key in keys:
         try:
@@ -215,7 +217,9 @@ def _coverage(folder: Path, subjects: dict[str, list[dict[str, Any]]], faults: l
     path = folder / "coverage.yaml"
     found = _read(path, faults)
     entries: list[dict[str, Any]] = []
-    for subject in SUBJECTS:
+    for subject in (*SUBJECTS, *MORE_SUBJECTS):
+        if subject in MORE_SUBJECTS and subject not in subjects and subject not in found:
+            continue
         if subject not in found:
             if found:
                 faults.append(_fault(path, 0, subject, "missing.", "Say how complete the subject is."))

@@ -10,9 +10,11 @@ from labeller.jurisdictions.dated_rows import DatedRows, Row
 from labeller.jurisdictions.label_terms import (
     AlcoholRule,
     Emphasis,
+    FrontOfPackRule,
     LetterRule,
     ListRule,
     OfferRule,
+    PanelRule,
     Statement,
     Tolerance,
     ToleranceBand,
@@ -313,3 +315,33 @@ class LawInForce(DatedRows):
             row["key"]: Statement(row["key"], row["texts"], row["when"], row.get("prescribed", True), self._cite(row))
             for row in self._in_force("statements")
         }
+
+    @cached_property
+    def panel(self) -> dict[str, PanelRule]:
+        """How the nutrition declaration is drawn, by key; empty where this law has nothing on file for it."""
+        if not self.covers("panel"):
+            return {}
+        return {
+            row["key"]: PanelRule(
+                row["key"], row.get("texts", {}), tuple(row.get("choices", ())), row.get("points"), self._cite(row)
+            )
+            for row in self._in_force("panel")
+        }
+
+    @cached_property
+    def front_of_pack(self) -> tuple[FrontOfPackRule, ...]:
+        """The criteria of low, medium and high, in their order; empty where this law has none."""
+        if not self.covers("front_of_pack"):
+            return ()
+        return tuple(
+            FrontOfPackRule(
+                row["nutrient"],
+                row["kind"],
+                row["low_up_to"],
+                row["high_above"],
+                row["high_above_per_portion"],
+                row["portion_above"],
+                self._cite(row),
+            )
+            for row in self._in_force("front_of_pack")
+        )

@@ -139,6 +139,37 @@ class Statement(NamedTuple):
     clause: Citation
 
 
+class PanelRule(NamedTuple):
+    """How the nutrition declaration is drawn.
+
+    ``texts`` are words by language, ``{...}`` standing for what is put in; ``choices`` the ways the law leaves, the first one
+    ours; ``points`` a thickness or size. One of them is given.
+    """
+
+    key: str
+    texts: dict[str, str]
+    choices: tuple[str, ...]
+    points: float | None
+    clause: Citation
+
+
+class FrontOfPackRule(NamedTuple):
+    """From where a figure is called low, medium or high.
+
+    ``kind`` is ``food`` (bounds per 100 g, portions in g) or ``drink`` (per 100 ml, portions in ml). Low up to ``low_up_to``, the
+    bound itself included; high above ``high_above``, and of portions larger than ``portion_above`` above
+    ``high_above_per_portion`` too; what lies between is medium.
+    """
+
+    nutrient: str
+    kind: str
+    low_up_to: float
+    high_above: float
+    high_above_per_portion: float
+    portion_above: float
+    clause: Citation
+
+
 class Coverage(NamedTuple):
     """How complete one subject of a jurisdiction is.
 

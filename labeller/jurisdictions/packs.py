@@ -33,6 +33,8 @@ SUBJECTS = (
     "emphasis",
     "statements",
 )
+MORE_SUBJECTS = ("panel", "front_of_pack")
+"""Subjects a law may be without."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)

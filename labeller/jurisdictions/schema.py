@@ -255,6 +255,37 @@ class StatementRow(Row):
     prescribed: bool = True
 
 
+class PanelRow(Row):
+    """How the nutrition declaration is drawn: words by language, ``{...}`` for what is put in; a choice, the first one ours; a measure in points."""
+
+    texts: dict[Annotated[str, Field(pattern=r"^[a-z]{2}$")], Text] = {}
+    choices: Texts = ()
+    points: Annotated[float, Field(gt=0)] | None = None
+
+    @model_validator(mode="after")
+    def _says_something(self) -> "PanelRow":
+        if sum((bool(self.texts), bool(self.choices), self.points is not None)) != 1:
+            raise ValueError("a row of the panel gives one of texts, choices, points")
+        return self
+
+
+class FrontOfPackRow(Row):
+    """From where a figure is called low, medium or high, of food or of drink; by portions above a size another bound for high."""
+
+    nutrient: Text
+    kind: Literal["food", "drink"]
+    low_up_to: Annotated[float, Field(gt=0)]
+    high_above: Annotated[float, Field(gt=0)]
+    high_above_per_portion: Annotated[float, Field(gt=0)]
+    portion_above: Annotated[float, Field(gt=0)]
+
+    @model_validator(mode="after")
+    def _bounds_rise(self) -> "FrontOfPackRow":
+        if self.low_up_to >= self.high_above:
+            raise ValueError("the bound of low lies below that of high")
+        return self
+
+
 class CoverageRow(Frozen):
     """How complete a subject is."""
 
@@ -280,6 +311,8 @@ ROWS: dict[str, type[Row]] = {
     "emphasis": EmphasisRow,
     "statements": StatementRow,
 }
+# What a law may be without: it is then drawn as our plain table, or has no such criteria.
+MORE_ROWS: dict[str, type[Row]] = {"panel": PanelRow, "front_of_pack": FrontOfPackRow}
 
 
 def as_compiled(row: Row) -> dict[str, Any]:

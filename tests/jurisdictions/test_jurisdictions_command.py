@@ -36,7 +36,7 @@ def test_the_list_as_json(capsys: pytest.CaptureFixture[str]) -> None:
         assert 0 < entry["confirmed"] <= entry["rows"]
         assert entry["first"] == entry["changes"][0]
         assert {subject["status"] for subject in entry["coverage"]} <= {"whole", "partial", "unconfirmed"}
-        assert len(entry["coverage"]) == 16
+        assert len(entry["coverage"]) == 17 + (entry["code"] == "gb")  # sixteen subjects, the panel; gb: front of pack
     union = next(entry for entry in listed if entry["code"] == "eu")
     whole = {subject["subject"] for subject in union["coverage"] if subject["status"] == "whole"}
     assert {"groups", "sulphites", "intakes"} <= whole

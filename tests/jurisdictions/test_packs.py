@@ -12,8 +12,8 @@ import yaml
 from labeller.foundations.places import reference_data_folder
 from labeller.jurisdictions.compiling import as_bytes, compile_folder, compiled_path
 from labeller.jurisdictions.faults_of_law import UnknownJurisdictionError
-from labeller.jurisdictions.packs import COMPILED_NAME, SUBJECTS, known_jurisdictions, load_jurisdiction
-from labeller.jurisdictions.schema import ROWS
+from labeller.jurisdictions.packs import COMPILED_NAME, MORE_SUBJECTS, SUBJECTS, known_jurisdictions, load_jurisdiction
+from labeller.jurisdictions.schema import MORE_ROWS, ROWS
 
 CODES = ["au-nz", "ca", "codex", "eu", "gb", "us"]
 FOLDER = reference_data_folder() / "jurisdictions"
@@ -45,6 +45,7 @@ def test_the_six_and_the_registry_equals_the_folders() -> None:
 
 def test_the_subjects_are_those_asked() -> None:
     assert set(SUBJECTS) == ASKED == set(ROWS)
+    assert set(MORE_SUBJECTS) == set(MORE_ROWS)
 
 
 @pytest.mark.parametrize("code", CODES)
@@ -128,7 +129,8 @@ def test_every_attribute_of_the_law_can_be_read(code: str) -> None:
 @pytest.mark.parametrize("code", CODES)
 def test_coverage_says_whole_only_where_everything_was_read(code: str) -> None:
     pack = load_jurisdiction(code)
-    assert [entry.subject for entry in pack.coverage] == list(SUBJECTS)
+    more = [subject for subject in MORE_SUBJECTS if subject in pack._subjects]
+    assert [entry.subject for entry in pack.coverage] == [*SUBJECTS, *more]
     for entry in pack.coverage:
         assert entry.rows == len(pack._subjects[entry.subject])
         assert entry.status in {"whole", "partial", "unconfirmed"}
