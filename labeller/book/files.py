@@ -5,7 +5,7 @@ import stat
 from collections.abc import Iterator
 from pathlib import Path
 
-from labeller.book.yaml_tree import LARGEST_FILE_BYTES, too_large
+from labeller.book.sizes import LARGEST_FILE_BYTES, too_large
 from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.plain import dataclass
 

@@ -9,10 +9,10 @@ from collections.abc import Iterator
 
 import yaml
 
+from labeller.book.sizes import LARGEST_FILE_BYTES, too_large
 from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.plain import dataclass
 
-LARGEST_FILE_BYTES = 2_000_000
 DEEPEST_NESTING = 30
 MOST_NODES = 400_000  # with aliases written out, so that a few lines cannot stand for millions
 MOST_BY_ALIAS = 20_000
@@ -64,12 +64,6 @@ class _TooMuchError(Exception):
     def __init__(self, line: int, problem: str, mend: str) -> None:
         super().__init__(problem)
         self.line, self.problem, self.mend = line, problem, mend
-
-
-def too_large(size_bytes: int, path: str) -> Fault:
-    """Return the fault of a file that is larger than a file of a book may be."""
-    problem = f"this file is {size_bytes / 1e6:.1f} MB; a file of a book holds at most 2 MB."
-    return Fault(Origin(path), "file", problem, "Split it over several files.")
 
 
 def decode_text(raw: bytes, path: str) -> tuple[str | None, list[Fault]]:

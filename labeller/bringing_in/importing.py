@@ -9,7 +9,8 @@ from labeller.book.files import BookFiles
 from labeller.book.names_index import shelf_names
 from labeller.book.raw_entries import RawEntry
 from labeller.book.reading import read_book
-from labeller.book.yaml_tree import LARGEST_FILE_BYTES, decode_text
+from labeller.book.sizes import LARGEST_FILE_BYTES
+from labeller.book.yaml_tree import decode_text
 from labeller.bringing_in.cells import Place
 from labeller.bringing_in.entry_texts import EntryText, good_entry, recipe_entry, scalar
 from labeller.bringing_in.kitchen_words import KitchenWords, words_of_book

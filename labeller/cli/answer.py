@@ -1,20 +1,26 @@
 """A guest's question: about one dish, or which dishes are without something."""
 
-import json
-from datetime import date
-from pathlib import Path
-from typing import Any
+from __future__ import annotations
 
+import json
+from typing import TYPE_CHECKING, Any
+
+from labeller.cli.answer_cache import facts_of_book
 from labeller.cli.answer_page import answer_as_text, answer_in_language, in_both, suiting_as_text, suiting_in_language
-from labeller.cli.declare import dishes_of_menu, known_language
 from labeller.cli.exits import CANNOT_VOUCH
-from labeller.cli.finding import find_dish
-from labeller.cli.opening import Opened, open_book, refuse_usage
+from labeller.cli.finding import dish_meant, menu_meant
+from labeller.cli.saying import known_language, refuse_usage
 from labeller.declarations.answering_about import answer_about
 from labeller.declarations.answering_sentences import asked_thing
 from labeller.declarations.answering_without import answer_without
 from labeller.declarations.answering_words import UnknownAboutError, asked_about
 from labeller.declarations.speaking import SENTENCE_LANGUAGES, Message, load_language, name_of_asked, phrase
+
+if TYPE_CHECKING:
+    from datetime import date
+    from pathlib import Path
+
+    from labeller.declarations.facts import BookFacts
 
 
 def answer(
@@ -54,15 +60,17 @@ def answer(
     if not without and (of is None or about is None):
         raise refuse_usage("Write --of DISH --about WHAT, or --without WHAT.")
     language = known_language(language)
-    opened = open_book(book, jurisdiction, on, json_out=json_out)
-    dishes = list(opened.workings.plates) if menu is None else dishes_of_menu(opened, menu)
+    facts = facts_of_book(book, jurisdiction, on, json_out=json_out)
+    dishes = list(facts.dishes)
+    if menu is not None:
+        dishes = [dish for dish in facts.menus[menu_meant(facts.menus, menu)] if dish in dishes]
     try:
         if of is not None and about is not None:
-            dish = find_dish(opened, of)
+            dish = dish_meant(facts.dishes, of)
             if dish not in dishes:
                 raise refuse_usage(f"--menu: '{dish}' is not on the menu '{menu}'.")
-            found = answer_about(opened.declarer, dish, about)
-            names = names_in(opened, [about], language)
+            found = answer_about(facts, dish, about)
+            names = names_in(facts, [about], language)
             if json_out:
                 told = answer_in_language(found, language) if language in SENTENCE_LANGUAGES else {}
                 print(_as_json(found.as_json(), names, told, language))
@@ -72,10 +80,10 @@ def answer(
                 page = answer_as_text(found, language) if language in SENTENCE_LANGUAGES else ""
                 print(in_both(page, answer_as_text(found), names, language))
             return 0 if found.vouched else CANNOT_VOUCH
-        suiting = answer_without(opened.declarer, without, dishes)
+        suiting = answer_without(facts, without, dishes)
     except UnknownAboutError as reason:
         raise refuse_usage(f"{'--without' if without else '--about'}: {reason}") from None
-    names = names_in(opened, without, language)
+    names = names_in(facts, without, language)
     if json_out:
         told = suiting_in_language(suiting, language) if language in SENTENCE_LANGUAGES else {}
         print(_as_json(suiting.as_json(), names, told, language))
@@ -87,7 +95,7 @@ def answer(
     return 0
 
 
-def names_in(opened: Opened, words: list[str], language: str | None) -> dict[str, str | None]:
+def names_in(facts: BookFacts, words: list[str], language: str | None) -> dict[str, str | None]:
     """Return what was asked about in a language, by word; None where no name is on file."""
     if language is None:
         return {}
@@ -95,7 +103,7 @@ def names_in(opened: Opened, words: list[str], language: str | None) -> dict[str
 
     found: dict[str, str | None] = {}
     for word in words:
-        thing = asked_thing(asked_about(opened.declarer, word))
+        thing = asked_thing(asked_about(facts, word))
         if isinstance(thing, Message):
             found[word] = phrase(thing, language) if language in SENTENCE_LANGUAGES else None
             continue

@@ -5,10 +5,11 @@ import sys
 from datetime import date
 from pathlib import Path
 
-from labeller.cli.finding import find_declared
-from labeller.cli.opening import Opened, open_book, refuse_usage
+from labeller.cli.finding import find_declared, menu_meant
+from labeller.cli.opening import Opened, open_book
+from labeller.cli.saying import known_language
 from labeller.declarations.declaring import Declaration, Declarer
-from labeller.foundations.names import fold_text, name_key, nearest_names
+from labeller.foundations.names import fold_text
 
 READABLE = 200  # declarations
 
@@ -58,18 +59,6 @@ def _labels(opened: Opened, declaration: Declaration, of: str | None) -> Declare
     return opened.declarer if declaration.kind == "dish" or of is not None else None
 
 
-def known_language(language: str | None) -> str | None:
-    """Return the code of a language on file, or end with wrong usage and the list."""
-    if language is None:
-        return None
-    from labeller.jurisdictions.languages import known_languages
-
-    code, known = language.strip().lower(), known_languages()
-    if code not in known:
-        raise refuse_usage(f"--language: '{language}' is not a language on file. Write one of {', '.join(known)}.")
-    return code
-
-
 def chosen(
     opened: Opened, *, of: str | None = None, everything: bool = False, menu: str | None = None
 ) -> list[Declaration]:
@@ -93,11 +82,6 @@ def _by_name(name: str) -> tuple[str, str]:
 
 def dishes_of_menu(opened: Opened, menu: str) -> list[str]:
     """Return the dishes of a menu in its order, or end with wrong usage."""
-    names = {name_key(name): name for name in opened.book.menus}
-    known = names.get(name_key(menu))
-    if known is None:
-        near = nearest_names(menu, list(names.values()))
-        mend = f"Did you mean '{near[0]}'?" if near else f"There are: {', '.join(names.values()) or 'no menus'}."
-        raise refuse_usage(f"--menu: '{menu}' is not a menu of this book. {mend}")
+    known = menu_meant(opened.book.menus, menu)
     ordered = dict.fromkeys(dish for _, dishes in opened.book.menus[known].sections for dish in dishes)
     return [dish for dish in ordered if dish in opened.workings.plates]

@@ -1,9 +1,16 @@
 """Find a dish, a preparation or a given part by its name; a misspelling is never taken."""
 
-from typing import Literal
+from __future__ import annotations
 
-from labeller.cli.opening import Opened, refuse_usage
+from typing import TYPE_CHECKING, Literal
+
+from labeller.cli.saying import refuse_usage
 from labeller.foundations.names import exact_key, fold_text, name_key, nearest_names
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from labeller.cli.opening import Opened
 
 Kind = Literal["dish", "given"]
 
@@ -16,10 +23,27 @@ def find_dish(opened: Opened, name: str) -> str:
     SystemExit
         With code 2 where none fits, or several.
     """
-    found = _match(name, list(opened.workings.plates))
+    return dish_meant(opened.workings.plates, name)
+
+
+def dish_meant(dishes: Iterable[str], name: str) -> str:
+    """Return the dish meant among the names of dishes; see `find_dish`."""
+    known = list(dishes)
+    found = _match(name, known)
     if len(found) == 1:
         return found[0]
-    raise _refused(name, found, list(opened.workings.plates), "a dish of this book")
+    raise _refused(name, found, known, "a dish of this book")
+
+
+def menu_meant(menus: Iterable[str], name: str) -> str:
+    """Return the menu meant, or end with wrong usage."""
+    known = {name_key(one): one for one in menus}
+    found = known.get(name_key(name))
+    if found is None:
+        near = nearest_names(name, list(known.values()))
+        mend = f"Did you mean '{near[0]}'?" if near else f"There are: {', '.join(known.values()) or 'no menus'}."
+        raise refuse_usage(f"--menu: '{name}' is not a menu of this book. {mend}")
+    return found
 
 
 def find_declared(opened: Opened, name: str) -> tuple[Kind, str]:

@@ -1,5 +1,6 @@
 """Where labeller begins. Commands are registered in ``commands``; a guest's question takes a shorter way past them."""
 
+import os
 import sys
 from typing import TYPE_CHECKING
 
@@ -18,18 +19,56 @@ def __getattr__(name: str) -> object:
     raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
 
 
+def _answer_at_once(arguments: list[str]) -> None:
+    """Answer a plain question without Typer, and end the process; return where Typer has to look at the call."""
+    import gc
+
+    gc.disable()  # one answer makes little rubbish, and looking for it takes a tenth of its time
+    from labeller.cli.answer_arguments import read_call
+
+    call = read_call(arguments)
+    if call is None:
+        return
+    # Threads of the linear algebra library take longer to start than a kitchen's sums take to do.
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+    from pathlib import Path
+
+    from labeller.cli.answer import answer
+    from labeller.cli.answer_cache import keep_after_the_answer
+    from labeller.cli.saying import parse_on
+
+    code = answer(
+        Path(call.book),
+        call.of,
+        call.about,
+        call.without,
+        call.menu,
+        call.jurisdiction,
+        parse_on(call.on),
+        call.json_out,
+        language=call.language,
+    )
+    sys.stdout.flush()
+    sys.stderr.flush()
+    keep_after_the_answer()
+    os._exit(code)  # everything is said and written; taking the interpreter apart would only be waited for
+
+
 def main() -> None:
     """Run the commands; a bug of ours ends in 70, never in a stack trace unless ``--debug`` asks for one."""
     debug = "--debug" in sys.argv
     if debug:
         sys.argv.remove("--debug")
     try:
+        if sys.argv[1:2] == ["answer"]:
+            _answer_at_once(sys.argv[2:])
         from labeller.cli.commands import app
 
         app()
     except KeyboardInterrupt:
         sys.exit(130)
     except BrokenPipeError:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), 1)  # what is left to say has nobody to read it
         sys.exit(0)
     except Exception as bug:
         from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError

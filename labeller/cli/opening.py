@@ -1,14 +1,15 @@
 """Open a book for a command: read it, work it out, choose the law; faults end the command with code 1."""
 
 import json
-import sys
-from datetime import date, datetime
+from datetime import date
 from pathlib import Path
 
 from labeller.book.entries import Book
 from labeller.book.fields import Notes
-from labeller.book.reading import read_book, read_files
-from labeller.cli.exits import FAULTS, WRONG_USAGE
+from labeller.book.files import BookFiles, read_files
+from labeller.book.reading import read_book
+from labeller.cli.exits import FAULTS
+from labeller.cli.saying import parse_on, refuse_usage, say, today
 from labeller.composition.household import load_household
 from labeller.composition.table import load_table
 from labeller.declarations.declaring import Declarer
@@ -31,32 +32,6 @@ class Opened:
     declarer: Declarer
 
 
-def today() -> date:
-    """Return the day by the machine's clock."""
-    return datetime.now().astimezone().date()
-
-
-def say(text: str) -> None:
-    """Print talk, which goes to the error stream."""
-    print(text, file=sys.stderr)
-
-
-def refuse_usage(problem: str) -> SystemExit:
-    """Say what is wrong with the call and return the exit to raise."""
-    say(problem)
-    return SystemExit(WRONG_USAGE)
-
-
-def parse_on(text: str | None) -> date:
-    """Return the day of ``--on``, today where it is not given."""
-    if text is None:
-        return today()
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise refuse_usage(f"--on: '{text}' is not a day. Write it as 2026-12-01.") from None
-
-
 def law_of(code: str, day: date, *, flag: str = "--jurisdiction") -> LawInForce:
     """Return the law of a jurisdiction on a day, or end with wrong usage."""
     try:
@@ -68,13 +43,13 @@ def law_of(code: str, day: date, *, flag: str = "--jurisdiction") -> LawInForce:
         raise refuse_usage(f"--on: {reason}") from None
 
 
-def read_and_work_out(folder: Path) -> tuple[Book | None, Workings | None, Notes]:
-    """Read a book and work it out; with faults, as far as it goes."""
+def read_and_work_out(folder: Path, files: BookFiles | None = None) -> tuple[Book | None, Workings | None, Notes]:
+    """Read a book and work it out; with faults, as far as it goes. ``files`` are its files where they were read before."""
     if not folder.exists():
         raise refuse_usage(f"'{folder}' is not there. Write the folder of a kitchen book.")
     table, household = load_table(), load_household()
     book, notes = read_book(
-        read_files(folder),
+        files or read_files(folder),
         jurisdictions=known_jurisdictions(),
         row_exists=lambda code: table.row_index(code) is not None,
         trade_pieces=household.trade_pieces,
@@ -94,8 +69,15 @@ def read_and_work_out(folder: Path) -> tuple[Book | None, Workings | None, Notes
     return book, workings, notes
 
 
-def open_book(folder: Path, jurisdiction: str | None, on: date | None, *, json_out: bool = False) -> Opened:
-    """Open a book for a command.
+def open_book(
+    folder: Path,
+    jurisdiction: str | None,
+    on: date | None,
+    *,
+    json_out: bool = False,
+    files: BookFiles | None = None,
+) -> Opened:
+    """Open a book for a command; ``files`` are its files where they were read before.
 
     Raises
     ------
@@ -105,7 +87,7 @@ def open_book(folder: Path, jurisdiction: str | None, on: date | None, *, json_o
     day = on or today()
     if jurisdiction is not None:
         law_of(jurisdiction, day)
-    book, workings, notes = read_and_work_out(folder)
+    book, workings, notes = read_and_work_out(folder, files)
     if notes.faults or book is None or workings is None:
         print_notes(notes, json_out=json_out, advice=False)
         raise SystemExit(FAULTS)
@@ -140,3 +122,18 @@ def notes_as_json(notes: Notes) -> dict[str, list[dict[str, str | int]]]:
 def count_of(faults: list[Fault]) -> str:
     """Say how many faults there are."""
     return "1 fault." if len(faults) == 1 else f"{len(faults)} faults."
+
+
+__all__ = [
+    "Opened",
+    "count_of",
+    "law_of",
+    "notes_as_json",
+    "open_book",
+    "parse_on",
+    "print_notes",
+    "read_and_work_out",
+    "refuse_usage",
+    "say",
+    "today",
+]

@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 from labeller.book.entries import Book
 from labeller.book.fields import Notes
 from labeller.book.reading import read_files
-from labeller.book.yaml_tree import LARGEST_FILE_BYTES, parse_tree
+from labeller.book.sizes import LARGEST_FILE_BYTES
+from labeller.book.yaml_tree import parse_tree
 
 ReadBook = Callable[..., tuple[Book | None, Notes]]
 
