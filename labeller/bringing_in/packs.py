@@ -3,21 +3,26 @@
 import math
 from collections.abc import Mapping
 from datetime import date
+from pathlib import Path
 from typing import Final
 
 from labeller.allergens.specifications import evidence_from_spec, points_elsewhere
 from labeller.book.fields import Notes
 from labeller.book.files import BookFiles
 from labeller.book.raw_entries import RawEntry, entries_of
+from labeller.book.reading import read_book
 from labeller.book.yaml_tree import decode_text, parse_tree
 from labeller.bringing_in.entry_files import append_entries, entries_in, replace_entry, yaml_text
 from labeller.bringing_in.matching import match_name
 from labeller.bringing_in.packs_checks import PackFinding
 from labeller.bringing_in.packs_figures import FIGURES, KJ_PER_KCAL, Refusal
+from labeller.composition.household import load_household
 from labeller.composition.table import load_table
 from labeller.foundations.faults import Fault
 from labeller.foundations.names import name_key
 from labeller.foundations.plain import dataclass
+from labeller.jurisdictions.in_force import LawInForce
+from labeller.kitchen.working_out import work_out
 
 PACKS_FILE: Final = "ingredients/packs.yaml"
 _HEAD: Final = "# Ingredients as their packs print them.\n"
@@ -137,3 +142,20 @@ def put_entry(text: str, path: str, name: str, entry: str, *, replace: bool) -> 
             _, faults = entries_in(replaced, path)
         return (None, faults) if faults else (replaced, [])
     return append_entries(text if text.strip() else _HEAD + text, path, [entry])
+
+
+def faults_of_entry(entry: str, name: str, law: LawInForce) -> list[Fault]:
+    """Return what the book's own reader would refuse of an entry, held against it in a book of its own before it is written."""
+    table, household = load_table(), load_household()
+    dish = f"- kitchen: one pack\n  jurisdiction: {law.code}\n- dish: one plate\n  plate:\n    - {{take: {yaml_text('100 g ' + name)}}}\n"
+    files = BookFiles(Path(), {"kitchen.yaml": dish.encode("utf-8"), PACKS_FILE: entry.encode("utf-8")})
+    book, notes = read_book(
+        files,
+        jurisdictions=[law.code],
+        row_exists=lambda code: table.row_index(code) is not None,
+        trade_pieces=household.trade_pieces,
+    )
+    if book is not None and not notes.faults:
+        with_fibre = law.definitions.carbohydrate_with_fibre
+        work_out(book, notes, pack_carbohydrate_with_fibre=with_fibre, table=table, household=household)
+    return notes.faults

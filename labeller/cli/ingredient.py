@@ -16,6 +16,7 @@ from labeller.bringing_in.packs import (
     PACKS_FILE,
     Pack,
     check_words,
+    faults_of_entry,
     pack_entry,
     put_entry,
     standing_entry,
@@ -207,10 +208,13 @@ def _bring_in(fields: dict[str, str], order: _Order) -> int:
         tuple(one for one in findings if not one.refuses),
     )
     entry = pack_entry(pack)
-    text = _new_text(path, name, entry, order, takes_place=takes_place) if not blocked else ""
-    if isinstance(text, Refusal):
-        refusals.append(text)
-        blocked = True
+    text: str | Refusal = ""
+    if not blocked:
+        refusals += [Refusal(one.field, one.problem, one.mend) for one in faults_of_entry(entry, name, law)]
+        text = _new_text(path, name, entry, order, takes_place=takes_place)
+        if isinstance(text, Refusal):
+            refusals.append(text)
+        blocked = bool(refusals)
     told = {
         "name": name,
         "figures": figures,
