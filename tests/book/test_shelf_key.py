@@ -6,9 +6,12 @@ PLATE = plate("100 g house flour")
 
 
 def test_a_good_under_another_name_declares_as_the_good(kitchen: Kitchen) -> None:
-    kitchen.write(f"- ingredient: house flour\n  shelf: plain flour\n{PLATE}{plate('100 g plain flour', name='other')}")
+    kitchen.write(
+        f"- ingredient: house flour\n  shelf: plain flour\n{PLATE}{plate('100 g plain flour', name='other')}"
+    )
     found = kitchen.declared()
-    assert status(found["plate"], "gluten") == "contains"  # plain flour is of wheat: Regulation (EU) No 1169/2011, Annex II, 1
+    # plain flour is of wheat: Regulation (EU) No 1169/2011, Annex II, 1
+    assert status(found["plate"], "gluten") == "contains"
     assert [(name, row["status"]) for name, row in rows(found["plate"]).items()] == [
         (name, row["status"]) for name, row in rows(found["other"]).items()
     ]
