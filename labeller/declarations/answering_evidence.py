@@ -21,8 +21,11 @@ RANK = {NONE_DECLARED: 0, UNCONFIRMED: 1, MAY_CONTAIN: 2, CONTAINS: 3}
 # What may come from an animal and does not say from which, for those who eat none of it.
 _ANIMAL_DOUBTS = (
     "animal fat", "shortening", "glycerine", "glycerin", "glycerol", "mono and diglycerides", "mono- and diglycerides", "e471", "broth",
-    "stock", "vitamin d3", "l-cysteine", "e920", "enzymes",
+    "stock", "vitamin d3", "l-cysteine", "e920", "enzymes", "pate", "terrine", "rillettes", "meatball", "burger", "hot dog", "frankfurter",
+    "sausage", "casing",
 )  # fmt: skip
+# Meat of an animal nobody names, where it stands alone; crab meat and coconut meat are named.
+_ANIMAL_ALONE = frozenset(("meat", "meats", "minced meat", "mince", "mixed meat", "meat extract"))
 # Most cheese is set with rennet, which papers seldom describe; Regulation (EC) No 1333/2008 leaves enzymes unlisted as processing aids (from memory).
 _CHEESES = (
     "cheese", "parmesan", "pecorino", "cheddar", "gruyere", "gorgonzola", "mozzarella", "fromage", "kase", "formaggio", "queso", "kaas",
@@ -203,6 +206,10 @@ class Finder:
             animal = [text for text in texts if not phrase_in("vegetable", text)]
             if any(phrase_in(one, text) for one in _ANIMAL_DOUBTS for text in animal):
                 return True
+            if any(fold_text(text) in _ANIMAL_ALONE for text in animal):
+                return True
+        if any(phrase_in(one, text) for one in asked.doubts for text in texts):
+            return True
         if asked.eating:
             said = " ".join((*texts, words.statement or ""))
             cheese = any(phrase_in(one, text) for one in _CHEESES for text in texts)

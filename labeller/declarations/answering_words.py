@@ -39,6 +39,26 @@ _NO_CAFFEINE_WORDS = (
     "cocoa butter", "cacao butter", "white chocolate", "beurre de cacao", "chocolat blanc", "burro di cacao", "cioccolato bianco",
     "manteca de cacao", "chocolate blanco", "weisse schokolade", "witte chocolade",
 )  # fmt: skip
+# Two names of one thing: who asks by the one is answered for the other (common practice, no source). Prawn and shrimp change places
+# from one side of the ocean to the other.
+_SAME = (
+    ("prawn", "shrimp"), ("chilli", "chili", "chile", "cayenne", "jalapeno", "habanero", "piri piri", "chilli pepper"),
+    ("aubergine", "eggplant", "brinjal"), ("courgette", "zucchini"), ("rocket", "arugula", "rucola"), ("coriander", "cilantro"),
+    ("spring onion", "scallion", "green onion"), ("swede", "rutabaga"), ("beetroot", "beet"), ("chickpea", "garbanzo"),
+    ("palm oil", "palm fat", "palm kernel", "palm stearin", "palm olein", "palm"),
+)  # fmt: skip
+# Names that leave it open whether it is in them (common practice, no source).
+_CITRUS = ("citrus", "lemon", "orange", "lime", "grapefruit", "mandarin", "yuzu", "bergamot")
+_DOUBTS = (
+    (
+        ("palm oil", "palm fat", "palm"),
+        ("vegetable oil", "vegetable fat", "margarine", "shortening", "frying oil", "cooking oil"),
+    ),
+    (
+        _CITRUS,
+        ("limoncello", "triple sec", "curacao", "liqueur", "marmalade", "lemonade", "candied peel", "mixed peel"),
+    ),
+)
 # How people say that something is not in it, where the reader of statements does not already know it.
 _FREE = re.compile(
     r"(?:free from|no|non|without|zero|sans|ohne|senza|sin|zonder)[ -](?P<after>.+)|(?P<before>.+?)[ -](?:free|less)|(?P<joined>\w{4,})frei"
@@ -100,6 +120,8 @@ class Asked:
         True where ``sources`` are wider than the word.
     unless : tuple of str
         Names in which ``words`` do not mean it: cocoa butter is no cocoa.
+    doubts : tuple of str
+        Names that leave it open whether it is in them: a vegetable oil may be palm oil.
     """
 
     word: str
@@ -111,6 +133,7 @@ class Asked:
     eating: str = ""
     narrow: bool = False
     unless: tuple[str, ...] = ()
+    doubts: tuple[str, ...] = ()
 
 
 def asked_about(declarer: Answerable, word: str) -> Asked:
@@ -169,7 +192,7 @@ def asked_about(declarer: Answerable, word: str) -> Asked:
     if _is_signal(vocabulary, shown):
         raise UnknownAboutError(_unknown(facts, vocabulary, shown))
     if _is_food_word(vocabulary, shown) or _stands_in_book(facts, shown) or _stands_in_table(shown):
-        return Asked(shown, "word", words=(shown,))
+        return Asked(shown, "word", words=_same_words(shown), doubts=_doubts_of(shown))
     raise UnknownAboutError(_unknown(facts, vocabulary, shown))
 
 
@@ -235,11 +258,26 @@ def _of_sources(facts: BookFacts, vocabulary: Vocabulary, word: str, named: tupl
         if animal in wide:
             wide.add(f"{animal} gelatine")
     if all(_stands_open(vocabulary, source) for source in named):
+        wide.update(source for one in (*named, word) for source in _same_words(one) if source in kinds)
         return Asked(word, "source", sources=frozenset(wide))
     narrow = any(name_key(one) == name_key(word) for one in NARROW)
     if named == ("caffeine",) and not narrow:
         return Asked(word, "word", sources=frozenset(wide), words=(word, *_CAFFEINE_WORDS), unless=_NO_CAFFEINE_WORDS)
-    return Asked(word, "word", sources=frozenset(wide), words=(word,), narrow=narrow)
+    return Asked(
+        word, "word", sources=frozenset(wide), words=_same_words(word), narrow=narrow, doubts=_doubts_of(word)
+    )
+
+
+def _same_words(word: str) -> tuple[str, ...]:
+    """Return a word with the other names of the same thing."""
+    key = name_key(word)
+    others = [other for names in _SAME if any(name_key(one) == key for one in names) for other in names]
+    return tuple(dict.fromkeys((word, *others)))
+
+
+def _doubts_of(word: str) -> tuple[str, ...]:
+    key = name_key(word)
+    return tuple(one for words, doubts in _DOUBTS if any(name_key(said) == key for said in words) for one in doubts)
 
 
 def _is_general(source: str, kinds: dict[str, str]) -> bool:

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 from labeller.allergens.profiles import profile_of
 from labeller.allergens.reader import Reading, StatedIngredient, read_statement
-from labeller.allergens.vocabulary import load_vocabulary
+from labeller.allergens.vocabulary import load_vocabulary, phrase_key
 from labeller.declarations.alcohol_facts import Range, UnitCount, alcohol_facts, units_of
 from labeller.declarations.facts import (
     AlcoholStory,
@@ -34,6 +35,7 @@ if TYPE_CHECKING:
     from labeller.kitchen.batch import Batch, Contact, Path
     from labeller.kitchen.working_out import PlateLine
 
+_MADE_DISH = 2  # the sense of a word of the vocabulary that names something made of several things
 _NOT_SAID = frozenset({"no", "without", "not", "non", "free", "imitation", "except"})
 
 
@@ -293,6 +295,8 @@ def _stated_too_little(stated: tuple[StatedIngredient, ...]) -> bool:
     law = load_vocabulary().law_sources
     for one in stated:
         vague = fold_text(one.name) in VAGUE_ALONE or any(phrase_in(word, one.name) for word in VAGUE)
+        if not one.parts and _is_made_dish(one.name):  # a tiramisu without its list may hold anything
+            return True
         if vague and all(any(finding.source in law for finding in part.findings) for part in one.parts):
             return True
         if _stated_too_little(one.parts):
@@ -303,3 +307,15 @@ def _stated_too_little(stated: tuple[StatedIngredient, ...]) -> bool:
 def _row_parts(name: str) -> list[str]:
     """Return the parts of a published row name that say what it is, not what it is without."""
     return [part for part in name.split(",") if not _NOT_SAID & set(fold_text(part).replace("-", " ").split())]
+
+
+@cache
+def _is_made_dish(name: str) -> bool:
+    """Tell whether a name is that of something made of several things, by the vocabulary of statements."""
+    vocabulary = load_vocabulary()
+    found = vocabulary.phrases.get(phrase_key(name))
+    numbers = [found] if isinstance(found, int) else list((found or {}).values())
+    meanings = [vocabulary.meaning(number) for number in numbers]
+    senses = [sense for one in meanings for _, _, sense in one.certain]
+    senses.extend(sense for one in meanings for _, sense, _ in one.doubts)
+    return _MADE_DISH in senses

@@ -14,6 +14,7 @@ VAGUE = (
     "harissa", "bouquet garni", "curry paste", "chilli paste", "bouillon", "stock cube", "gravy", "dressing", "mayonnaise", "ketchup",
     "pickle", "chutney", "relish", "pesto", "salsa", "stuffing", "worcester sauce", "worcestershire sauce", "tomato sauce",
     "brown sauce", "barbecue sauce", "chilli sauce", "sausage", "chorizo", "salami", "stock", "broth", "sauce mix", "seasoned",
+    "hummus", "houmous", "guacamole", "tapenade", "tzatziki", "baba ganoush", "falafel", "aioli",
 )  # fmt: skip
 # These say too little only where they stand alone: a passion fruit is named.
 VAGUE_ALONE = frozenset(

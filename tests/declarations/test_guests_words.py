@@ -90,7 +90,7 @@ def test_caffeine_of_the_shelf(kitchen: Kitchen, good: str) -> None:
     "vague",
     [
         "spices", "flavouring", "natural flavourings", "mixed spice", "seasoning", "herbs", "curry powder", "marinade", "bouillon", "vegetable stock",
-        "worcester sauce", "mayonnaise", "pork sausage", "tomato ketchup", "Gewürze", "arômes",
+        "worcester sauce", "mayonnaise", "hummus", "aioli", "tiramisu", "pork sausage", "tomato ketchup", "Gewürze", "arômes",
     ],
 )  # fmt: skip
 def test_garlic_is_not_known_where_a_paper_says_only_so_much(kitchen: Kitchen, vague: str) -> None:
@@ -101,6 +101,38 @@ def test_garlic_is_not_known_where_a_paper_says_only_so_much(kitchen: Kitchen, v
     assert ran.json()["status"] == "unconfirmed"
     assert ran.json()["sentence"].startswith("We do not know.")
     assert ran.json()["unconfirmed"] == [["bought thing"]]
+
+
+@pytest.mark.parametrize(
+    ("statement", "about", "status"),
+    [
+        # Two names of one thing, and names that leave it open: common practice, no source.
+        ("Shrimp, salt", "prawn", "contains"),
+        ("Prawns, salt", "shrimps", "contains"),
+        ("Haddock, salt", "cod", "none declared"),
+        ("Chili powder", "chilli", "contains"),
+        ("Cayenne", "chili", "contains"),
+        ("Eggplant", "aubergine", "contains"),
+        ("Aubergine", "eggplant", "contains"),
+        ("Zucchini", "courgettes", "contains"),
+        ("Rocket", "arugula", "contains"),
+        ("Palm fat", "palm oil", "contains"),
+        ("Vegetable oil (palm)", "palm oil", "contains"),
+        ("Vegetable oil", "palm oil", "unconfirmed"),
+        ("Sunflower oil", "palm oil", "none declared"),
+        ("Limoncello", "citrus", "unconfirmed"),
+        ("Marmalade", "orange", "unconfirmed"),
+        ("Citric acid", "citrus", "none declared"),  # made by fermentation
+        ("Pate", "pork", "unconfirmed"),
+        ("Meat, salt", "pork", "unconfirmed"),
+        ("Crab meat", "pork", "none declared"),
+        ("Sausage", "beef", "unconfirmed"),
+    ],
+)
+def test_other_names_of_the_same_thing(kitchen: Kitchen, statement: str, about: str, status: str) -> None:
+    """A guest's word and the paper's word are seldom the same one."""
+    kitchen.write(bought(statement) + plate("10 g bought thing"))
+    assert ask(kitchen, about, "--json").json()["status"] == status
 
 
 def test_a_list_behind_the_vague_word_settles_it(kitchen: Kitchen) -> None:
