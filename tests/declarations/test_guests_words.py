@@ -123,6 +123,7 @@ def test_garlic_is_not_known_where_a_paper_says_only_so_much(kitchen: Kitchen, v
         ("Limoncello", "citrus", "unconfirmed"),
         ("Marmalade", "orange", "unconfirmed"),
         ("Citric acid", "citrus", "none declared"),  # made by fermentation
+        ("Cod, beer batter", "alcohol", "contains"),  # an alcoholic word in the statement: the contract
         ("Pate", "pork", "unconfirmed"),
         ("Meat, salt", "pork", "unconfirmed"),
         ("Crab meat", "pork", "none declared"),
