@@ -226,3 +226,34 @@ def _same(first: Any, second: Any) -> bool:
     if isinstance(first, list) and isinstance(second, list):
         return len(first) == len(second) and all(_same(*pair) for pair in zip(first, second, strict=True))
     return bool(first == second)
+
+
+WORDS = st.one_of(
+    st.text(max_size=40),
+    st.lists(st.sampled_from(["gluten", "free", "no", "-", "milk", "=", "30 g", "plum", "drizzle", "halal", ",", "or", "sr28:01053", "½", "from"]), max_size=6).map(
+        " ".join
+    ),
+)  # fmt: skip
+
+
+@settings(max_examples=60, deadline=None, suppress_health_check=SLOW)
+@given(word=WORDS, other=WORDS)
+def test_no_text_makes_a_question_or_a_trial_raise(word: str, other: str) -> None:
+    """Design, section 7: no text makes a reader raise; what is not understood ends in 2 with words, and prints nothing else."""
+    lines: list[Line] = [("plum drizzle", 10, False, None), ("boozy sauce", 10, True, "cordial")]
+    with TemporaryDirectory() as place:
+        kitchen = _write(Path(place), _book(lines))
+        for ran in (
+            run("answer", kitchen.folder, "--of", "dish 0", f"--about={word}", *ON),
+            run("answer", kitchen.folder, f"--without={word}", *ON),
+            run("whatif", kitchen.folder, "--of", "dish 0", f"--swap={word}={other}", *ON),
+            run("whatif", kitchen.folder, "--of", "dish 0", f"--swap=plum drizzle={other}", *ON),
+            run("whatif", kitchen.folder, "--of", "dish 0", f"--add={word}", *ON),
+            run("whatif", kitchen.folder, "--of", "dish 0", f"--leave-off={word}", f"--inside={other}", *ON),
+        ):
+            assert ran.code in (0, 2, 3)
+            if ran.code == 2:
+                assert ran.out == ""
+                assert ran.err.strip()
+            else:
+                assert max(len(line) for line in ran.out.splitlines()) <= 80
