@@ -167,7 +167,10 @@ def _lone_words(page: Page, number: int) -> list[LayoutProblem]:
         # In a narrow box a lone last word is often the only way; a word may come down if the two fit into the line.
         # Amount and unit come down together: a no-break space holds them.
         words = "".join(run.text for run in before.runs).split(" ")
-        if " " in last.text.strip() or len(words) < 3 or before.within_word or last.baseline <= before.baseline:
+        if " " in last.text.strip() or len(words) < 3 or before.within_word:
+            continue
+        # Of what stands upside down the last line is the highest.
+        if (last.baseline <= before.baseline) is not last.turned:
             continue
         run = before.runs[-1]
         moved = text_width_mm(f"{words[-1]} ", run.face, run.size_pt)

@@ -89,7 +89,8 @@ class TextLine:
     ``x`` and ``baseline`` say where the first letter stands, ``width`` how far the line reaches; ``box`` is what it must stay within.
     ``block`` names the paragraph, one name for all its lines on all pages. ``hyphenated``: the line ends within a word, and its last sign is
     a soft hyphen (U+00AD) that a reader of the text leaves out; ``within_word``: it ends within a word, at a hyphen put in or of the word's
-    own. ``least_x_height_mm`` is the least height of its letters by law or house.
+    own. ``least_x_height_mm`` is the least height of its letters by law or house. ``turned``: it stands upside down, for a card that is folded; it
+    then runs from ``x`` to the left, its letters hanging down from the base line.
 
     Raises
     ------
@@ -110,6 +111,7 @@ class TextLine:
     hyphenated: bool = False
     within_word: bool = False
     cell: Cell | None = None
+    turned: bool = False
 
     def __post_init__(self) -> None:
         if self.role in WARNINGS and not self.ink.fit_for_warnings:
@@ -130,6 +132,8 @@ class TextLine:
             bottom, top = ink_em(run.text, run.face)
             em = run.size_pt * MM_PER_POINT
             low, high = min(low, bottom * em), max(high, top * em)
+        if self.turned:
+            return Box(self.x - self.width, self.baseline + low, self.width, high - low)
         return Box(self.x, self.baseline - high, self.width, high - low)
 
     @property
@@ -247,6 +251,8 @@ def _item(item: Item) -> dict[str, Any]:
             row["language"] = item.language
         if item.hyphenated:
             row["hyphenated"] = True
+        if item.turned:
+            row["turned"] = True
         if item.cell is not None:
             row["cell"] = [item.cell.table, item.cell.row, item.cell.column, item.cell.columns]
         return row
@@ -287,3 +293,24 @@ def moved(item: Item, right_mm: float, down_mm: float, within: str = "") -> Item
         x1, y1, x2, y2 = item.x1 + right_mm, item.y1 + down_mm, item.x2 + right_mm, item.y2 + down_mm
         return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
     return replace(item, box=item.box.moved(right_mm, down_mm))
+
+
+def turned(item: Item, width_mm: float, height_mm: float) -> Item:
+    """Return an item of a piece as it lies when the piece is turned upside down.
+
+    Parameters
+    ----------
+    item : Item
+        What is turned.
+    width_mm, height_mm : float
+        Size of the piece it lies on. [mm]
+    """
+    if isinstance(item, TextLine):
+        box = Box(width_mm - item.box.right, height_mm - item.box.bottom, item.box.width, item.box.height)
+        x, baseline = width_mm - item.x, height_mm - item.baseline
+        return replace(item, x=x, baseline=baseline, box=box, turned=not item.turned)
+    if isinstance(item, Rule):
+        x1, y1, x2, y2 = width_mm - item.x1, height_mm - item.y1, width_mm - item.x2, height_mm - item.y2
+        return replace(item, x1=x1, y1=y1, x2=x2, y2=y2)
+    box = item.box
+    return replace(item, box=Box(width_mm - box.right, height_mm - box.bottom, box.width, box.height))

@@ -184,11 +184,12 @@ def _paint_line(file: Any, brush: _Brush, line: TextLine, *, goes_on: bool) -> N
     runs = line.runs
     if goes_on and runs:
         runs = (*runs[:-1], replace(runs[-1], text=runs[-1].text + " "))
+    matrix, way = ("-1 0 0 -1", -1.0) if line.turned else ("1 0 0 1", 1.0)
     for run in runs:
-        brush.say("1 0 0 1", brush.place(x, line.baseline), "Tm")
+        brush.say(matrix, brush.place(x, line.baseline), "Tm")
         for font, letters in _shown(file, run):
             brush.say(font, _number(run.size_pt), "Tf", letters, "TJ")
-        x += text_width_mm(run.text, run.face, run.size_pt)
+        x += way * text_width_mm(run.text, run.face, run.size_pt)
     brush.say("ET")
 
 
