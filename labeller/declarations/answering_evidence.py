@@ -182,8 +182,8 @@ class Finder:
                 elif self._general(said):
                     unsettled = True
         names = (*words.own, *words.row, *words.heads)
-        if any(self._named(text) for text in (*names, *words.leaves)):
-            contains[asked.word] = None
+        if any(self._named(text) for text in (*names, *words.leaves)) and not (asked.eating and contains):
+            contains[asked.word] = None  # a way of eating is no food: it stands only where no food is named
         if "caffeine" in asked.sources and not asked.narrow and words.caffeine:
             contains["caffeine"] = None
         may: tuple[str, ...] = tuple(source for source in known.may_contain if source in asked.sources)

@@ -81,6 +81,16 @@ _MEAT_WORDS = (
 )  # fmt: skip
 _NOT_VEGETARIAN_WORDS = (*_MEAT_WORDS, "isinglass", "carmine", "animal rennet", "shellac", "caviar", "roe")
 _NOT_VEGAN_WORDS = (*_NOT_VEGETARIAN_WORDS, "honey", "beeswax", "royal jelly", "lanolin", "casein", "whey")
+# Meat of no animal: the flesh of a fruit or a nut, as tables call it, and what stands in for meat.
+_NO_MEAT_WORDS = (
+    "coconut meat",
+    "grated meat",
+    "nut meat",
+    "nutmeat",
+    "meat free",
+    "meat substitute",
+    "meat alternative",
+)
 # Narrower words that the vocabulary puts under one source: who asks for lemon does not ask for orange.
 NARROW = frozenset(
     (
@@ -230,12 +240,17 @@ def _way_of_eating(word: str) -> Asked | None:
         )
     if key == name_key("vegetarian"):
         return Asked(
-            word, "word", sources=frozenset(_ANIMAL_SOURCES) | sea, words=_NOT_VEGETARIAN_WORDS, eating="vegetarian"
+            word,
+            "word",
+            sources=frozenset(_ANIMAL_SOURCES) | sea,
+            words=_NOT_VEGETARIAN_WORDS,
+            unless=_NO_MEAT_WORDS,
+            eating="vegetarian",
         )
     if key == name_key("vegan"):
         dairy = {source for source, kind in vocabulary.sources.items() if kind in ("milk", "egg")}
         sources = frozenset((*_ANIMAL_SOURCES, "honey")) | sea | dairy
-        return Asked(word, "word", sources=sources, words=_NOT_VEGAN_WORDS, eating="vegan")
+        return Asked(word, "word", sources=sources, words=_NOT_VEGAN_WORDS, unless=_NO_MEAT_WORDS, eating="vegan")
     return None
 
 

@@ -270,3 +270,22 @@ def test_carbohydrate_for_one_who_doses_says_what_is_missing_and_how_much_of_the
     text = " ".join(ask(kitchen, "carbs").out.split())
     assert "mystery paste" in text
     assert "40.0%" in text or "40.0 %" in text or "40 %" in text
+
+
+def test_meat_of_a_nut_is_no_meat(kitchen: Kitchen) -> None:
+    """The row of coconut milk says 'liquid expressed from grated meat' (USDA SR28, NDB 12118); nothing of it is of an animal."""
+    kitchen.write(
+        "- {ingredient: coconut milk, composition: sr28:12118, spec: {statement: 'Coconut extract, water', may_contain: none}}\n"
+        + plate("100 g coconut milk")
+    )
+    answered = ask(kitchen, "vegan")
+    assert answered.code == 0
+    assert answered.out.startswith("Nothing that a vegan does not eat is in the recipe")
+
+
+def test_a_way_of_eating_is_not_named_as_a_food(kitchen: Kitchen) -> None:
+    kitchen.write(bought("Cream, honey", "honeyed cream") + plate("100 g honeyed cream"))
+    answered = ask(kitchen, "vegan")
+    assert answered.out.startswith("No, not vegan: ")
+    assert "or vegan" not in answered.out
+    assert "and vegan" not in answered.out
