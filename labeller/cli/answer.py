@@ -99,7 +99,7 @@ def names_in(facts: BookFacts, words: list[str], language: str | None) -> dict[s
     """Return what was asked about in a language, by word; None where no name is on file."""
     if language is None:
         return {}
-    from labeller.declarations.labelling import name_in_language
+    from labeller.jurisdictions.languages import name_in_language
 
     found: dict[str, str | None] = {}
     for word in words:

@@ -10,6 +10,7 @@ _ONCE = ("--of", "--about", "--menu", "--jurisdiction", "--on", "--language")
 _SEVERAL = ("--without",)
 _FLAGS = ("--json",)
 OPTIONS = (*_ONCE, *_SEVERAL, *_FLAGS)
+LEFT_TO_TYPER = ("--as-recorded",)  # rare, and no question of a moment
 
 
 class AnswerCall(NamedTuple):

@@ -63,7 +63,7 @@ def facts_of_book(book: Path, jurisdiction: str | None, on: date | None, *, json
     found = _worked_out(book, jurisdiction, on, json_out=json_out, files=files)
     if key is not None:
         named, place = key, folder
-        _to_keep.append(lambda: _keep(place, named, found))
+        _to_keep[:] = [lambda: _keep(place, named, found)]
     return found
 
 

@@ -7,10 +7,10 @@ from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.labelling import (
     intake_as_json,
     label_as_json,
-    name_in_language,
     not_determined,
     tolerance_as_json,
 )
+from labeller.jurisdictions.languages import name_in_language
 
 
 def declaration_as_json(

@@ -6,7 +6,7 @@ from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECL
 from labeller.declarations.daily_intake import daily_intake
 from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.ingredient_list import label_of
-from labeller.declarations.labelling import name_in_language, not_determined, tolerance_in_words
+from labeller.declarations.labelling import not_determined, tolerance_in_words
 from labeller.declarations.words import (
     ALCOHOL_CAUTION,
     CROSS_CONTACT,
@@ -17,6 +17,7 @@ from labeller.declarations.words import (
     group_in_words,
     listed,
 )
+from labeller.jurisdictions.languages import name_in_language
 
 WIDTH = 80
 _KEEP = "\N{WORD JOINER}"  # stands for a space at which a line may not break

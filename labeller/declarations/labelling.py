@@ -8,7 +8,6 @@ from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.ingredient_list import label_of
 from labeller.declarations.tolerance_warnings import WiderThanTolerance, tolerance_warnings
 from labeller.declarations.words import NUTRIENT_WORDS, listed
-from labeller.jurisdictions.languages import NoTranslationError, allergen_name
 
 
 def label_as_json(declarer: Declarer, declaration: Declaration) -> dict[str, Any]:
@@ -60,14 +59,6 @@ def not_determined(declaration: Declaration) -> list[str]:
     return list(
         dict.fromkeys(line.key for line in declaration.law.nutrients if line.mandatory and line.key in incomplete)
     )
-
-
-def name_in_language(group_or_source: str, language: str) -> str | None:
-    """Return an allergen's name in a language, None where it has none on file; one is never made up."""
-    try:
-        return allergen_name(group_or_source, language)
-    except NoTranslationError:
-        return None
 
 
 def tolerance_in_words(declarer: Declarer, declaration: Declaration) -> list[tuple[str, str]]:

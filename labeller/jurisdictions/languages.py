@@ -114,6 +114,14 @@ def allergen_name(group_or_source: str, language: str) -> str:
     return translated_name(group_or_source, language).text
 
 
+def name_in_language(group_or_source: str, language: str) -> str | None:
+    """Return an allergen's name in a language, None where it has none on file; one is never made up."""
+    try:
+        return allergen_name(group_or_source, language)
+    except NoTranslationError:
+        return None
+
+
 def label_word(word: str, language: str) -> str:
     """Return the word ``contains`` or ``ingredients`` in a language, as it heads a statement."""
     return translated_name(_WORD + word, language).text

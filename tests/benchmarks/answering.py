@@ -37,20 +37,53 @@ _GOODS = (
     ("stracchino sauce", "", "Water, CREAM (MILK) 30%, cheese (MILK) 12%, modified maize starch, salt, spices, lemon juice, garlic"),
     ("relish", "", "Cucumber, sugar, spirit vinegar, onion, mustard seed (MUSTARD), modified starch, spices, turmeric, firming agent: calcium chloride"),
 )  # fmt: skip
-_DRINKS = (("brandy", "14037", 40.0), ("red wine", "14096", 13.0), ("sherry", "14057", 17.0), ("stout", "14003", 4.5), ("white wine", "14106", 12.0))
-_MAKES = ("stone mill", "valley", "harbour", "hill farm", "old barn", "north field", "river", "orchard", "market", "cellar")
+_DRINKS = (
+    ("brandy", "14037", 40.0),
+    ("red wine", "14096", 13.0),
+    ("sherry", "14057", 17.0),
+    ("stout", "14003", 4.5),
+    ("white wine", "14106", 12.0),
+)
+_MAKES = (
+    "stone mill",
+    "valley",
+    "harbour",
+    "hill farm",
+    "old barn",
+    "north field",
+    "river",
+    "orchard",
+    "market",
+    "cellar",
+)
 _MORE = (
     "salt", "sugar", "water", "rapeseed oil", "sunflower oil", "garlic powder", "onion", "black pepper", "paprika extract", "citric acid",
     "thickener: xanthan gum", "stabiliser: guar gum", "spirit vinegar", "dextrose", "natural flavouring", "rosemary extract", "maize starch",
     "antioxidant: ascorbic acid", "glucose syrup", "rice flour", "parsley", "yeast extract", "skimmed MILK powder", "whey powder (MILK)",
     "SOYA flour", "preservative: potassium sorbate", "colour: beta-carotene", "lemon juice concentrate", "herbs", "tomato powder 4%",
 )  # fmt: skip
-_MAY = ("nuts", "nuts, sesame", "milk, soya", "celery, mustard", "egg", "peanuts and other nuts", "gluten", "fish, crustaceans")
+_MAY = (
+    "nuts",
+    "nuts, sesame",
+    "milk, soya",
+    "celery, mustard",
+    "egg",
+    "peanuts and other nuts",
+    "gluten",
+    "fish, crustaceans",
+)
 
 
-def write_book(folder: Path, seed: int = 7, *, dishes: int = DISHES, preparations: int = PREPARATIONS, ingredients: int = INGREDIENTS) -> None:
+def write_book(
+    folder: Path,
+    seed: int = 7,
+    *,
+    dishes: int = DISHES,
+    preparations: int = PREPARATIONS,
+    ingredients: int = INGREDIENTS,
+) -> None:
     """Write a book as kitchens have them; the same seed writes the same book."""
-    chance = random.Random(seed)
+    chance = random.Random(seed)  # noqa: S311 - no secret, and the same book each time
     bought, fruit, drinks = _ingredients(chance, ingredients)
     made = _preparations(chance, preparations, [name for name, _ in bought], fruit, drinks)
     files = {
@@ -59,7 +92,9 @@ def write_book(folder: Path, seed: int = 7, *, dishes: int = DISHES, preparation
         "ingredients/cold.yaml": [text for _, text in bought[1::2]],
         "preparations/base.yaml": [text for _, text in made[::2]],
         "preparations/more.yaml": [text for _, text in made[1::2]],
-        "dishes/menu.yaml": _dishes(chance, dishes, [name for names, _ in made for name in names], [name for name, _ in bought]),
+        "dishes/menu.yaml": _dishes(
+            chance, dishes, [name for names, _ in made for name in names], [name for name, _ in bought]
+        ),
     }
     for name, entries in files.items():
         path = folder / name
@@ -86,12 +121,20 @@ def _ingredients(chance: random.Random, count: int) -> tuple[list[tuple[str, str
             if row:
                 lines.append(f"  composition: sr28:{row}")
             if noun == "cream":
-                lines.append("  per_100_g: {fat_g: 48.0, saturates_g: 30.1, carbohydrate_g: 2.6, sugars_g: 2.6, fibre_g: 0, protein_g: 1.7, salt_g: 0.05}")
+                lines.append(
+                    "  per_100_g: {fat_g: 48.0, saturates_g: 30.1, carbohydrate_g: 2.6, sugars_g: 2.6, fibre_g: 0, protein_g: 1.7, salt_g: 0.05}"
+                )
             if not row:
-                lines.append("  per_100_g: {fat_g: 4.2, saturates_g: 0.9, carbohydrate_g: 12.5, sugars_g: 6.1, fibre_g: 1.1, protein_g: 1.2, salt_g: 1.4}")
+                lines.append(
+                    "  per_100_g: {fat_g: 4.2, saturates_g: 0.9, carbohydrate_g: 12.5, sugars_g: 6.1, fibre_g: 1.1, protein_g: 1.2, salt_g: 1.4}"
+                )
             if noun in ("apples", "cherries"):
                 fruit.append(name)
-            more = chance.sample(_MORE, chance.randint(1, 11)) if noun not in ("chicken", "beef", "apples", "sugar", "oil") else []
+            more = (
+                chance.sample(_MORE, chance.randint(1, 11))
+                if noun not in ("chicken", "beef", "apples", "sugar", "oil")
+                else []
+            )
             statement = ", ".join([words, *more])
         else:
             noun, row, strength = _DRINKS[kind - len(_GOODS)]
@@ -103,7 +146,13 @@ def _ingredients(chance: random.Random, count: int) -> tuple[list[tuple[str, str
             statement = f"{noun.title()} of the valley, kept in oak, water, caramel colour{' (contains SULPHITES)' if 'wine' in noun else ''}"
         if chance.random() < 0.08:
             lines.append(f"  made_on: [{chance.choice(EQUIPMENT)}]")
-        lines += ["  spec:", f"    supplier: Example Foods {number % 9}", f"    reference: EX-{number}", "    dated: 2026-05-20", f'    statement: "{statement}"']
+        lines += [
+            "  spec:",
+            f"    supplier: Example Foods {number % 9}",
+            f"    reference: EX-{number}",
+            "    dated: 2026-05-20",
+            f'    statement: "{statement}"',
+        ]
         if chance.random() < 0.35:
             lines.append(f'    may_contain: "{chance.choice(_MAY)}"')
         found.append((name, f"- ingredient: {name}\n" + "\n".join(lines) + "\n"))
@@ -131,7 +180,10 @@ def _preparations(
         takes = [f"{chance.randint(20, 400)} g {one}" for one in chance.sample(bought, chance.randint(3, 7))]
         below = [one for names, _ in found for one in names]
         if below and number > count // 4:
-            takes += [f"{chance.randint(30, 200)} g {one}" for one in chance.sample(below, min(len(below), chance.randint(1, 2)))]
+            takes += [
+                f"{chance.randint(30, 200)} g {one}"
+                for one in chance.sample(below, min(len(below), chance.randint(1, 2)))
+            ]
         method = chance.choice(
             (
                 "    - mix\n    - chill: overnight\n",
@@ -140,7 +192,9 @@ def _preparations(
                 f"    - blend\n    - sieve: {{loses: {chance.randint(1, 5)} %}}\n",
             )
         )
-        text = f"- preparation: {name}\n  takes:\n" + "".join(f"    - {one}\n" for one in takes) + f"  method:\n{method}"
+        text = (
+            f"- preparation: {name}\n  takes:\n" + "".join(f"    - {one}\n" for one in takes) + f"  method:\n{method}"
+        )
         found.append(([name], text + equipment))
     return found
 
@@ -159,7 +213,9 @@ def _dishes(chance: random.Random, count: int, made: list[str], bought: list[str
             plate.append(line)
         plate += [f"{chance.randint(2, 60)} g {one}" for one in chance.sample(bought, chance.randint(1, 3))]
         lines = "".join(f"    - {one}\n" for one in plate)
-        found.append(f"- dish: plate number {number}\n  course: main\n  serves: {chance.choice((1, 1, 1, 2, 4))}\n  plate:\n{lines}")
+        found.append(
+            f"- dish: plate number {number}\n  course: main\n  serves: {chance.choice((1, 1, 1, 2, 4))}\n  plate:\n{lines}"
+        )
     return found
 
 
@@ -174,7 +230,16 @@ def questions(book: Path) -> dict[str, list[str]]:
         "--about garlic": ["answer", str(book), "--of", dish, "--about", "garlic"],
         "--about vegan": ["answer", str(book), "--of", dish, "--about", "vegan"],
         "--without nuts": ["answer", str(book), "--without", "nuts"],
-        "--without milk, sulphites, alcohol": ["answer", str(book), "--without", "milk", "--without", "sulphites", "--without", "alcohol"],
+        "--without milk, sulphites, alcohol": [
+            "answer",
+            str(book),
+            "--without",
+            "milk",
+            "--without",
+            "sulphites",
+            "--without",
+            "alcohol",
+        ],
         "--without garlic, pork": ["answer", str(book), "--without", "garlic", "--without", "pork"],
     }
 
@@ -228,7 +293,12 @@ def main() -> None:
         timed_s([*ENTRY, *questions(book)["--without nuts"]], str(cache))
         time.sleep(2.0)
         for name, question in questions(book).items():
-            told(f"cached, {name}", several_s([*ENTRY, *question], cache, runs, keep=True), pandas, f"(floor: {CACHED_FLOOR:.1f})")
+            told(
+                f"cached, {name}",
+                several_s([*ENTRY, *question], cache, runs, keep=True),
+                pandas,
+                f"(floor: {CACHED_FLOOR:.1f})",
+            )
 
 
 if __name__ == "__main__":
