@@ -37,7 +37,12 @@ def account_for(sheet: Sheet, taken: Taken, recipes: list[SheetRecipe], goods: l
         for fault in recipe.faults:
             by_row.setdefault(fault.origin.line, []).append(fault.problem)
     for good in goods:
-        spoken = [good.name, *good.notes, *(text for _, text, _ in good.keys), *(fault.problem for fault in good.faults)]
+        spoken = [
+            good.name,
+            *good.notes,
+            *(text for _, text, _ in good.keys),
+            *(fault.problem for fault in good.faults),
+        ]
         spoken += [" ".join(value) if isinstance(value, tuple) else value for _, value, _ in good.spec]
         by_row.setdefault(good.place.row, []).extend(spoken)
     for fault in taken.faults:

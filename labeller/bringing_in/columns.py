@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from labeller.bringing_in.cells import Sheet, column_letters, one_line
 from labeller.bringing_in.shapes import Left, Taken
-from labeller.bringing_in.wordings import BOUGHT_IN, Heading, find_heading, find_unit
+from labeller.bringing_in.wordings import BOUGHT_IN, Heading, box_group, find_heading, find_unit
 from labeller.bringing_in.written_amounts import Amount, read_amount
 
 _ROWS_LOOKED_AT = 40
@@ -50,6 +50,9 @@ def headings_in_row(sheet: Sheet, row: int) -> dict[int, Heading]:
         heading = find_heading(cell.text)
         if heading is not None:
             found[column] = heading
+    boxes = [column for column, cell in sheet.rows.get(row, []) if column not in found and box_group(cell.text)]
+    if len(boxes) > 1 and not any(cell.number for _, cell in sheet.rows[row]):
+        found.update(dict.fromkeys(boxes, Heading("box")))
     return found
 
 

@@ -9,77 +9,11 @@ from labeller.allergens.specifications import evidence_from_spec
 from labeller.bringing_in.cells import Cell, Place, Sheet, number_text, one_line
 from labeller.bringing_in.columns import Columns
 from labeller.bringing_in.shapes import Left, SheetGood, Taken
-from labeller.bringing_in.wordings import NUTRIENTS, find_unit
+from labeller.bringing_in.wordings import NUTRIENTS, blank_words, box_group, box_words, find_unit
 from labeller.bringing_in.written_amounts import read_start
 from labeller.foundations.faults import Fault
 from labeller.foundations.names import fold_text
 
-_YES = frozenset(
-    [
-        "x",
-        "xx",
-        "✓",
-        "✔",
-        "✗",
-        "☑",
-        "☒",
-        "●",
-        "•",
-        "y",
-        "yes",
-        "true",
-        "1",
-        "contains",
-        "c",
-        "present",
-        "ja",
-        "oui",
-        "si",
-        "j",
-        "o",
-        "d",
-        "+",
-        "in",
-        "✘",
-        "√",
-        "v",
-        "p",
-    ]
-)
-_MAY = frozenset(
-    [
-        "m",
-        "may",
-        "may contain",
-        "mc",
-        "trace",
-        "traces",
-        "t",
-        "possible",
-        "pt",
-        "(x)",
-        "x?",
-        "spuren",
-        "trazas",
-        "tracce",
-        "sporen",
-        "p/t",
-        "can contain",
-        "cross contact",
-        "cc",
-    ]
-)
-_NO = frozenset(["n", "no", "false", "0", "none", "nein", "non", "absent", "free"])
-_BLANK = frozenset(["", "-", "–", "—", "/", ".", "n/a", "na", "n.a.", "nil", "?"])
-_ONE_GROUP = {
-    "gluten": "gluten", "cereals": "gluten", "cereals containing gluten": "gluten", "gluten cereals": "gluten", "wheat": "wheat", "wheat gluten": "gluten",
-    "crustaceans": "crustaceans", "crustacea": "crustaceans", "shellfish": "shellfish", "eggs": "egg", "egg": "egg", "fish": "fish", "peanuts": "peanut", "peanut": "peanut",
-    "soya": "soya", "soybeans": "soya", "soy": "soya", "soybean": "soya", "milk": "milk", "dairy": "milk", "lactose": "milk", "nuts": "nuts", "tree nuts": "nuts", "celery": "celery",
-    "mustard": "mustard", "sesame": "sesame", "sesame seeds": "sesame", "sulphites": "sulphites", "sulfites": "sulphites", "sulphur dioxide": "sulphites", "so2": "sulphites",
-    "sulphur dioxide and sulphites": "sulphites", "sulphur dioxide/sulphites": "sulphites", "lupin": "lupin", "molluscs": "molluscs", "mollusks": "molluscs",
-    "arachides": "peanut", "oeufs": "egg", "lait": "milk", "poisson": "fish", "soja": "soya", "fruits a coque": "nuts", "celeri": "celery", "moutarde": "mustard",
-    "eier": "egg", "milch": "milk", "fisch": "fish", "erdnusse": "peanut", "schalenfruchte": "nuts", "sellerie": "celery", "senf": "mustard", "sesam": "sesame", "krebstiere": "crustaceans", "weichtiere": "molluscs", "lupinen": "lupin", "sulfite": "sulphites",
-}  # fmt: skip
 _ALL_EU = frozenset(
     {
         "gluten",
@@ -102,13 +36,7 @@ _ALL_EU = frozenset(
 
 def matrix_columns(columns: Columns) -> dict[int, str]:
     """Return the columns of a table that are headed by one allergen group each."""
-    found: dict[int, str] = {}
-    known = {column for places in columns.places.values() for column in places}
-    for column, text in columns.texts.items():
-        bare = re.sub(r"[(\[].*?[)\]]", "", fold_text(text)).strip(" :*.")
-        if bare in _ONE_GROUP and column not in known:
-            found[column] = _ONE_GROUP[bare]
-    return found
+    return {column: box_group(columns.texts[column]) for column in columns.places.get("box", ())}
 
 
 def read_goods(sheet: Sheet, columns: Columns, rows: list[int], taken: Taken, *, blank_means_none: bool) -> None:
@@ -168,7 +96,7 @@ def _good(
 
     for key in ("supplier", "reference"):
         value, place = text(key)
-        if value and value not in _BLANK:
+        if value and value not in blank_words():
             spec.append((key, value[:150], place))
     dated, place = text("dated")
     if dated:
@@ -177,7 +105,7 @@ def _good(
         else:
             faults.append(place.fault(f"'{dated}' is not a day as the book writes it.", "Write it as 2026-10-01."))
     statement, place = text("statement")
-    if fold_text(statement) not in _BLANK:
+    if fold_text(statement) not in blank_words():
         spec.append(("statement", statement, place))
         problems = evidence_from_spec(statement, None, False, None)[1]  # noqa: FBT003 - a positional flag of that function
         faults.extend(place.fault(problem, mend) for _, problem, mend in problems)
@@ -244,23 +172,13 @@ def _take_allergens(
                 faults.append(here.fault(cell.problem, cell.mend))
                 continue
             folded = fold_text(cell.text)
-            if folded in _BLANK:
+            if folded in blank_words():
                 if meaning == "allergens":
                     said_none = said_none or blank_means_none
                     place = here
                 continue
             place = here if meaning == "allergens" else place
-            if folded in (
-                "none",
-                "no allergens",
-                "none known",
-                "keine",
-                "aucun",
-                "nessuno",
-                "ninguno",
-                "geen",
-                "nothing",
-            ):
+            if "no allergens" in box_words().get(folded, ()):
                 # The sheet says so in words; the book has the same word for it.
                 said_none = said_none or meaning == "allergens"
                 if meaning == "allergens":
@@ -278,15 +196,16 @@ def _take_allergens(
             faults.append(here.fault(cell.problem, cell.mend))
             continue
         folded = fold_text(cell.text)
-        if folded in _YES:
+        said = box_words().get(folded, ("",))[0]
+        if said == "contains":
             contains.append(group)
             answered.add(group)
-        elif folded in _MAY:
+        elif said == "may contain":
             may.append(group)
             answered.add(group)
-        elif folded in _NO:
+        elif said == "not in it":
             answered.add(group)
-        elif folded in _BLANK:
+        elif folded in blank_words():
             if blank_means_none:
                 answered.add(group)
         else:
@@ -327,7 +246,7 @@ def _figures(
             faults.append(place.fault(cell.problem, cell.mend))
             continue
         text = one_line(cell.text)
-        if fold_text(text) in _BLANK:
+        if fold_text(text) in blank_words():
             continue
         if nutrient == "energy":
             _energy(text, place, found, taken)

@@ -149,6 +149,8 @@ def bring_in(
         day,
         replace_entries=replace_entries,
     )
+    if found.faults and not skip_doubtful:  # an entry that cannot be replaced in its place
+        found.writes, found.files, found.replaced = {}, {}, []
     found.faults.sort(key=_order)
     return found
 

@@ -59,7 +59,7 @@ def split_name(text: str, words: KitchenWords, commas: Commas, *, after_unit: bo
     if not name:
         return Trouble("there is no name.", "Write what it is.")
     if words.find(name):
-        return Named(name) if "," not in name else _settled(name, "", "", None, "", words, ())
+        return Named(name)
     unit, amount, amount_text = "", None, ""
     remarks: list[str] = []
     kept: list[str] = []
@@ -204,7 +204,7 @@ def is_remark(text: str, words: KitchenWords) -> bool:
     parts = re.findall(r"[^\W\d_][\w'-]*", folded)
     if not parts:
         return True
-    if all(known.get(part) == "plain" for part in parts):
+    if _all_plain(parts, known):
         return True
     if any(known.get(part) == "matters" for part in parts) or _hears_allergen(folded):
         return False
@@ -215,6 +215,19 @@ def is_remark(text: str, words: KitchenWords) -> bool:
     if _OPENINGS.match(folded):
         return True
     return any(known.get(part) == "plain" for part in parts) or all(part.endswith(("ed", "ly")) for part in parts)
+
+
+def _all_plain(parts: list[str], known: dict[str, str]) -> bool:
+    """Tell whether words are nothing but plain phrases of the table, the longest first."""
+    position = 0
+    while position < len(parts):
+        for count in (4, 3, 2, 1):
+            if known.get(" ".join(parts[position : position + count])) == "plain" and position + count <= len(parts):
+                position += count
+                break
+        else:
+            return False
+    return True
 
 
 @lru_cache(maxsize=4096)

@@ -103,7 +103,7 @@ def _open(path: Path, name: str) -> tuple[list[Source], list[Fault], Said]:
                 faults = file_fault(
                     name, "no sheet of this workbook shows.", "Show the sheets with recipes, and save it."
                 )
-        return [Source(name, stem, tuple(sheets))], faults, said
+        return ([Source(name, stem, tuple(sheets))] if sheets else []), faults, said
     if ending in DELIMITED:
         sheet, faults, said = read_delimited(raw, name)
         if sheet is None and not faults:

@@ -258,9 +258,7 @@ class TableReader:
         if not text and not name.problem:
             return self._without_name(row, draft, amount, amount_column, others, previous, following, titled=titled)
         shared = self._amount_merged(row)
-        lone = not shared and (
-            len(others) == 1 or not (amount.text or amount.problem or self._unit_says(row))
-        )
+        lone = not shared and (len(others) == 1 or not (amount.text or amount.problem or self._unit_says(row)))
         if lone and not self._percent(row):
             return self._lone(row, draft, name, previous, following, mode, titled=titled)
         self._line(row, draft, name, amount, amount_column)

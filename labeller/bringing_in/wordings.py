@@ -27,6 +27,7 @@ BOUGHT_IN = frozenset(
         "density",
         "piece",
         "energy",
+        "box",
         *NUTRIENTS,
     }
 )
@@ -174,3 +175,30 @@ def _with_unit(meaning: str, unit: str, *, per_portion: bool) -> Heading:
 def meanings_of(text: str) -> tuple[str, ...]:
     """Return every meaning of a word that heads a row, without its colon; empty where it has none."""
     return heading_words().get(fold_text(text).strip(" :*.-"), ())
+
+
+@cache
+def _boxes() -> dict[str, tuple[str, ...]]:
+    return _words("allergen_boxes.csv", "meaning")
+
+
+def box_group(text: str) -> str:
+    """Return the allergen group that a heading names alone, as in a matrix of boxes, or ''."""
+    bare = _BRACKETS.sub(" ", fold_text(text)).strip(" :*.")
+    return _boxes().get(" ".join(bare.split()), ("",))[0]
+
+
+@cache
+def box_words() -> dict[str, tuple[str, ...]]:
+    """Return what may stand in a box: contains, may contain, not in it, nothing said; or 'no allergens' in a list."""
+    found: dict[str, list[str]] = {}
+    for row in _rows("box_words.csv"):
+        for word in row["words"].split(";"):
+            found.setdefault(fold_text(word), []).append(row["meaning"])
+    return {word: tuple(meanings) for word, meanings in found.items()}
+
+
+@cache
+def blank_words() -> frozenset[str]:
+    """Return what stands in a cell that says nothing."""
+    return frozenset({"", *(word for word, meanings in box_words().items() if "nothing said" in meanings)})

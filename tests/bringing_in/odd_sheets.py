@@ -750,7 +750,7 @@ ODD: tuple[Odd, ...] = (
     ),
     Odd(
         "semicolons and decimal commas",
-        raw="Zutat;Menge;Einheit\r\nplain flour;1,5;kg\r\nbutter;0,25;kg\r\n".encode(),
+        raw=b"Zutat;Menge;Einheit\r\nplain flour;1,5;kg\r\nbutter;0,25;kg\r\n",
         ending=".csv",
         recipes={"recipes": ("1.5 kg plain flour", "0.25 kg butter")},
     ),
