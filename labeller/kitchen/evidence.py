@@ -8,6 +8,7 @@ from labeller.allergens.vocabulary import load_vocabulary
 from labeller.book.entries import Ingredient
 from labeller.book.fields import Notes
 from labeller.foundations.faults import Fault, Origin
+from labeller.foundations.names import fold_text
 from labeller.foundations.plain import dataclass
 from labeller.kitchen.larder import Larder
 
@@ -48,7 +49,7 @@ def _known(entry: Ingredient, larder: Larder, place: int, notes: Notes) -> Known
     elif ALCOHOL in findings:
         alcohol = "contains"
         words = next(finding.words for finding in evidence.contains if finding.source == ALCOHOL)
-    elif has_row or whole or entry.shelf_allergens is not None:
+    elif whole or ((has_row or entry.shelf_allergens is not None) and not guessed(entry)):
         alcohol, words = "none declared", ""
     else:
         alcohol, words = "unconfirmed", ""
@@ -64,7 +65,16 @@ def _known(entry: Ingredient, larder: Larder, place: int, notes: Notes) -> Known
     return Known(plain, alcohol, words, trace, "sulphite" in findings or bool(entry.sulphites_mg_per_kg), mend)
 
 
+def guessed(entry: Ingredient) -> bool:
+    """Tell whether a machine chose the row or the good of the shelf and no person has looked: it may show what is in it, never what is not."""
+    return fold_text(entry.matched).startswith("machine")
+
+
 def _mend(entry: Ingredient, evidence: Evidence) -> str:
+    if guessed(entry) and (entry.spec is None or (entry.spec.statement is None and entry.spec.declares is None)):
+        return (
+            "compare the row with the pack and take 'matched' out or write who looked, or add the supplier's statement"
+        )
     if evidence.doubts:
         return f"ask the supplier what is behind {', '.join(repr(word) for word in evidence.doubts)}"
     spec = entry.spec
@@ -118,6 +128,15 @@ def _line_of(origin: Origin) -> Origin:
 
 def _base(entry: Ingredient) -> Evidence:
     """Return what follows from what a thing is: the shelf's word, or the profile of its row."""
+    base = _of_shelf_or_row(entry)
+    if not guessed(entry):
+        return base
+    held = frozenset(finding.source for finding in base.contains if not finding.derivation)
+    ground = f"{base.ground}; chosen by a machine, confirmed by nobody"
+    return Evidence(base.contains, base.may_contain, load_vocabulary().law_sources - held, ground, base.doubts)
+
+
+def _of_shelf_or_row(entry: Ingredient) -> Evidence:
     everything = load_vocabulary().law_sources
     if entry.shelf_allergens is not None:
         contains = tuple(Finding(source, derivation, entry.name) for source, derivation in entry.shelf_allergens)

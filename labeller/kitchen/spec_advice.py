@@ -12,6 +12,7 @@ from labeller.book.entries import Book, Ingredient, Spec
 from labeller.foundations.faults import Fault
 from labeller.foundations.names import fold_text
 from labeller.foundations.plain import dataclass
+from labeller.kitchen.evidence import guessed
 
 GapKind = Literal["undated", "stale", "ahead", "contradictory", "disagrees", "may contain", "matched"]
 _GENERAL = frozenset({"gluten cereal", "nut", "fish", "crustacean", "mollusc", "milk", "egg"})
@@ -64,13 +65,13 @@ def spec_gaps(book: Book, on: date) -> list[SpecGap]:
     for entry in book.ingredients.values():
         if entry.from_shelf and entry.spec is None:
             continue
-        if fold_text(entry.matched).startswith("machine"):
+        if guessed(entry):
             found.append(
                 _gap(
                     "matched",
                     entry,
                     "matched",
-                    f"'{entry.name}' was matched by a machine ('{entry.matched}') and nobody has confirmed it.",
+                    f"'{entry.name}' was matched by a machine ('{entry.matched}') and nobody has confirmed it: what it does not show is not known.",
                     "Compare the row with the pack, then take 'matched' out or write who looked, as in 'matched: J.'",
                 )
             )

@@ -8,7 +8,7 @@ import pytest
 from labeller.book.entries import Spec
 from labeller.foundations.faults import Origin
 from labeller.kitchen.spec_advice import next_review
-from tests.kitchens import Kitchen, run
+from tests.kitchens import Kitchen, run, status
 
 DAY = "2026-11-25"
 
@@ -157,3 +157,22 @@ def test_next_review_is_bounded() -> None:
     spec = Spec(Origin("book.yaml", 1), dated=date(9999, 12, 31))
     assert next_review(spec, 10_000) == date.max
     assert next_review(Spec(Origin("book.yaml", 1)), 365) is None
+
+
+def test_a_row_chosen_by_a_machine_never_says_what_is_not_in_it(kitchen: Kitchen) -> None:
+    """Until a person confirms it; what the row shows to be in it counts at once."""
+    kitchen.write(
+        "- {ingredient: house butter, composition: sr28:01145, matched: machine}\n"
+        "- {ingredient: looked at, composition: sr28:01145, matched: J.}\n"
+        "- {ingredient: our flour, shelf: plain flour, matched: 'machine, sure 95'}\n"
+        "- {dish: one, plate: [10 g house butter]}\n- {dish: two, plate: [10 g looked at]}\n- {dish: three, plate: [10 g our flour]}\n"
+    )
+    one, two, three = (kitchen.one(name) for name in ("one", "two", "three"))
+    assert (status(one, "milk"), status(one, "soya"), one["alcohol"]["status"]) == (
+        "contains",
+        "unconfirmed",
+        "unconfirmed",
+    )
+    assert (status(two, "milk"), status(two, "soya")) == ("contains", "none declared")
+    assert (status(three, "gluten"), status(three, "milk")) == ("contains", "unconfirmed")
+    assert "matched" in next(gap["mend"] for gap in one["unconfirmed"])
