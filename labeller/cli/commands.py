@@ -514,6 +514,150 @@ def ingredient(
 
 
 @app.command()
+def labels(
+    book: BookFolder,
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the PDF is written.")],
+    of: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--of", metavar="NAME", help="Only this: a part, a preparation or a dish; may be given several times."
+        ),
+    ] = None,
+    everything: Annotated[
+        bool, typer.Option("--all", help="Everything in the book, also what does not say how long it keeps.")
+    ] = False,
+    menu: Annotated[
+        str | None,
+        typer.Option("--menu", metavar="NAME", help="Only what this menu needs, or its dishes with --for sale."),
+    ] = None,
+    opened: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--opened", metavar="NAME", help="A bought-in good once opened or decanted; may be given several times."
+        ),
+    ] = None,
+    purpose: Annotated[
+        str, typer.Option("--for", metavar="WHAT", help="container (tubs in the kitchen) or sale (food sold packed).")
+    ] = "container",
+    made: Annotated[
+        str | None,
+        typer.Option("--made", metavar="DATE", help="The day it was made or opened; the day of --on unless said."),
+    ] = None,
+    part_made: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--part-made",
+            metavar="NAME=DATE",
+            help="The day a part in it was made, where it is older; may be given several times.",
+        ),
+    ] = None,
+    batch: Annotated[
+        str, typer.Option("--batch", metavar="TEXT", help="The mark of the batch; a line to write it on unless said.")
+    ] = "",
+    copies: Annotated[int, typer.Option("--copies", metavar="N", help="How many of each.")] = 1,
+    start_at: Annotated[
+        int,
+        typer.Option(
+            "--start-at", metavar="N", help="The first label to use on a sheet begun before, along the rows."
+        ),
+    ] = 1,
+    paper: Annotated[
+        str | None,
+        typer.Option("--paper", metavar="SHEET", help="a4, letter, or width x height in mm; a4 unless said."),
+    ] = None,
+    label: Annotated[
+        str | None,
+        typer.Option(
+            "--label", metavar="WxH", help="Size of a label in mm; 63.5x38.1 unless said, on letter 101.6x50.8."
+        ),
+    ] = None,
+    grid: Annotated[
+        str | None,
+        typer.Option("--grid", metavar="NxN", help="Labels across x down, as 3x7; as many as fit unless said."),
+    ] = None,
+    margin: Annotated[
+        str | None,
+        typer.Option(
+            "--margin",
+            metavar="TOPxLEFT",
+            help="The first label from the top and left edge in mm; centred unless said.",
+        ),
+    ] = None,
+    gap: Annotated[
+        str | None,
+        typer.Option("--gap", metavar="XxY", help="Between labels side by side x one under the other in mm."),
+    ] = None,
+    roll: Annotated[bool, typer.Option("--roll", help="On a roll: one label to a page of its size.")] = False,
+    offer: Annotated[
+        str,
+        typer.Option(
+            "--offer", metavar="HOW", help="With --for sale: prepacked, 'prepacked for direct sale' or distance."
+        ),
+    ] = "prepacked",
+    net: Annotated[
+        str | None, typer.Option("--net", metavar="WEIGHT", help="With --for sale: what is in one pack, as '180 g'.")
+    ] = None,
+    face: Annotated[
+        str | None,
+        typer.Option(
+            "--face",
+            metavar="CM2",
+            help="With --for sale: the largest face of the pack; below 80 cm2 the law of eu and gb lets letters be smaller.",
+        ),
+    ] = None,
+    no_nutrition: Annotated[
+        bool,
+        typer.Option(
+            "--no-nutrition", help="With --for sale: this food is free of the nutrition declaration, as you vouch."
+        ),
+    ] = False,
+    incomplete: Annotated[
+        bool,
+        typer.Option("--incomplete", help="With --for sale: print what lacks something too, marked as not for sale."),
+    ] = False,
+    jurisdiction: Law = None,
+    on: On = None,
+    language: Language = None,
+    json_out: Json = False,
+    past_day: AsRecorded = None,
+) -> None:
+    """Labels for tubs in the kitchen, or for food sold packed, on sheets of labels or a roll.
+
+    Without names: all that keeps, from the book's 'keeps'; for sale, the dishes that do.
+
+    Example: labeller labels my-kitchen --out labels --label 63.5x38.1 --grid 3x7 --start-at 5
+    """
+    from labeller.cli.labels import labels as run
+    from labeller.cli.labels import read_asked, read_stock
+    from labeller.cli.past import as_recorded
+    from labeller.printing.label_stock import parse_stock
+
+    stock = read_stock(
+        lambda: parse_stock(paper=paper, label=label, grid=grid, margin=margin, gap=gap, start_at=start_at, roll=roll)
+    )
+    with as_recorded(book, past_day, jurisdiction, on) as (folder, law, day):
+        asked = read_asked(
+            purpose=purpose,
+            of=of or [],
+            opened_goods=opened or [],
+            menu=menu,
+            everything=everything,
+            made=made,
+            part_made=part_made or [],
+            batch=batch,
+            copies=copies,
+            offer=offer,
+            net=net,
+            face=face,
+            incomplete=incomplete,
+            exempt=no_nutrition,
+            language=language,
+            on=day,
+        )
+        raise typer.Exit(run(folder, out, asked, stock, jurisdiction=law, on=day, json_out=json_out))
+
+
+@app.command()
 def jurisdictions(json_out: Json = False) -> None:
     """List the jurisdictions this tool knows, and how complete each is.
 

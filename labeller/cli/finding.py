@@ -46,6 +46,20 @@ def menu_meant(menus: Iterable[str], name: str) -> str:
     return found
 
 
+def find_one(name: str, known: list[str], what: str) -> str:
+    """Return the one of these names that is meant, found as a dish is; ``what`` says what they are: 'a bought-in good of this book'.
+
+    Raises
+    ------
+    SystemExit
+        With code 2 where none fits, or several.
+    """
+    found = _match(name, known)
+    if len(found) == 1:
+        return found[0]
+    raise _refused(name, found, known, what)
+
+
 def find_declared(opened: Opened, name: str) -> tuple[Kind, str]:
     """Return what a name means: a dish first, then what preparations give.
 
