@@ -196,7 +196,7 @@ class AmountReader:
 
     def _read_share(self, shown: str, origin: Origin) -> Line | tuple[str, str] | None:
         """Read 'all X', 'half the X' and '1/8 of the X', shares of one batch."""
-        if _BEFORE.fullmatch(shown) or _AFTER.fullmatch(shown) or self._split_name(shown) is not None:
+        if _is_by_rule(shown) or self._split_name(shown) is not None:
             return None  # "whole milk to taste" is no share, nor is a name that begins with "whole" or "half"
         found = _ALL.fullmatch(shown)
         if found:
@@ -275,3 +275,11 @@ class AmountReader:
             )
         self.index.take(target)
         return Line(shown, origin, name, quantity, unit, word, target, remark)
+
+
+def _is_by_rule(shown: str) -> bool:
+    """Tell whether a line says 'to taste' or 'to cover' in place of an amount."""
+    said = shown.casefold()
+    if "to taste" not in said and "to cover" not in said:
+        return False
+    return _BEFORE.fullmatch(shown) is not None or _AFTER.fullmatch(shown) is not None

@@ -58,6 +58,8 @@ class NameIndex:
     joined: dict[str, Target] = field(default_factory=dict)
     spelled: list[str] = field(default_factory=list)
     taken_from_shelf: dict[str, ShelfGood] = field(default_factory=dict)
+    _found: dict[str, Target | None] = field(default_factory=dict)
+    _beginnings: set[str] = field(default_factory=set)
 
     def add(self, name: str, target: Target) -> Target | None:
         """Enter a name; return what already has it, where the name is taken."""
@@ -65,6 +67,8 @@ class NameIndex:
         already = self.loose.get(loose)
         if already is not None:
             return already
+        self._found.clear()
+        self._beginnings.clear()
         self.loose[loose] = target
         self.exact[exact_key(name)] = target
         self.joined.setdefault(joined_key(name), target)
@@ -72,7 +76,23 @@ class NameIndex:
         return None
 
     def find(self, name: str) -> Target | None:
-        """Return what a name stands for, or None."""
+        """Return what a name stands for, or None; a line is looked up in many pieces, most of them more than once."""
+        if name in self._found:
+            return self._found[name]
+        if name[:1].isascii() and not self._can_begin(name):
+            return None
+        found = self._found[name] = self._look_up(name)
+        return found
+
+    def _can_begin(self, name: str) -> bool:
+        """Tell whether some name begins with the first letter of this one; hardly one begins with a figure, as lines do."""
+        if not self._beginnings:
+            keys = (*self.exact, *self.loose, *self.joined, *load_shelf())
+            self._beginnings.update(key[:1] for key in keys)
+        first = name.lstrip()[:1]
+        return not first.isascii() or first.lower() in self._beginnings
+
+    def _look_up(self, name: str) -> Target | None:
         target = self.exact.get(exact_key(name)) or self.loose.get(name_key(name))
         if target is None and " " not in name.strip():  # only a name written as one word can have lost its spaces
             target = self.joined.get(joined_key(name))

@@ -188,11 +188,23 @@ def _build(events: Iterator[yaml.Event]) -> list[Node]:
     for event in events:
         if isinstance(event, yaml.ScalarEvent):
             quoted = event.style in ("'", '"')
-            node: Node = Scalar(event.value, _line_of(event), quoted, 1, _line_of(event, at_end=True))
+            node = Scalar(event.value, _line_of(event), quoted, 1, _line_of(event, at_end=True))
             total += 1
             if event.anchor:
                 anchors[event.anchor] = node
-            place(node)
+            # Most of a book are words in lists and behind keys: they are put in their place here.
+            parent = open_nodes[-1] if open_nodes else None
+            if isinstance(parent, Mapping):
+                key = waiting_keys[-1]
+                if key is None:
+                    waiting_keys[-1] = node
+                else:
+                    parent.pairs.append((key, node))
+                    waiting_keys[-1] = None
+            elif parent is not None:
+                parent.items.append(node)
+            else:
+                documents.append(node)
         elif isinstance(event, (yaml.SequenceStartEvent, yaml.MappingStartEvent)):
             if len(open_nodes) >= DEEPEST_NESTING:
                 raise _TooMuchError(_line_of(event), *_TOO_DEEP)

@@ -2,7 +2,7 @@
 
 import math
 
-from labeller.book.entries import Book, Dish, Ingredient, Line, Preparation
+from labeller.book.entries import Book, Dish, Ingredient, Line, Preparation, Target
 from labeller.book.fields import Notes
 from labeller.composition.household import Household, load_household
 from labeller.composition.table import Table, load_table
@@ -110,8 +110,9 @@ def work_out(
     contact_of = pass_over_equipment(book, larder, benches.made)
     _carry_contacts(benches.made, contact_of)
     plates: dict[str, Plate] = {}
+    known: dict[Target, tuple[Contact, ...]] = {}
     for dish in book.dishes.values():
-        plate = _lay(maker, dish, contact_of)
+        plate = _lay(maker, dish, contact_of, known)
         if plate is not None:
             plates[dish.name] = plate
     advise_on_use(book, benches.made, larder, table, notes)
@@ -197,11 +198,12 @@ def _carry_contacts(made: dict[str, Made], contact_of: dict[tuple[str, str], tup
     """Let may-contains of equipment travel on with what is made of a batch, in the order of need."""
     if not contact_of:
         return
+    known: dict[Target, tuple[Contact, ...]] = {}
     for name, one in made.items():
         found: dict[Contact, None] = dict.fromkeys(contact_of.get(("given", name), ()))
         lines = [taken.line for taken in one.taken]
         for line in lines:
-            for contact in contacts_of_line(line, made, contact_of):
+            for contact in contacts_of_line(line, made, contact_of, known):
                 found.setdefault(contact)
         if found:
             shortest: dict[tuple[int, str], Contact] = {}  # by each machine on its own: what they carry adds up
@@ -217,24 +219,42 @@ def _carry_contacts(made: dict[str, Made], contact_of: dict[tuple[str, str], tup
 
 
 def contacts_of_line(
-    line: Line, made: dict[str, Made], contact_of: dict[tuple[str, str], tuple[Contact, ...]]
-) -> list[Contact]:
-    """Return what a line may bring along from shared equipment, its own name put before each path."""
+    line: Line,
+    made: dict[str, Made],
+    contact_of: dict[tuple[str, str], tuple[Contact, ...]],
+    known: dict[Target, tuple[Contact, ...]] | None = None,
+) -> tuple[Contact, ...]:
+    """Return what a line may bring along from shared equipment, its own name put before each path.
+
+    ``known`` remembers what each thing brings, once it is made and carries its own: many lines take the same.
+    """
     target = line.target
     if target is None:
-        return []
+        return ()
     if target.kind == "ingredient":
-        return list(contact_of.get(("ingredient", target.entry), ()))
+        return contact_of.get(("ingredient", target.entry), ())
+    found = known.get(target) if known is not None else None
+    if found is not None:
+        return found
     source = made.get(target.entry)
     if source is None or target.given not in source.given:
-        return []
-    return [
-        Contact(one.ingredient, one.equipment, (target.given, *one.path) if one.path[0] != target.given else one.path)
-        for one in source.given[target.given].contacts
-    ]
+        return ()
+    name = target.given
+    found = tuple(
+        Contact(one.ingredient, one.equipment, one.path if one.path[0] == name else (name, *one.path))
+        for one in source.given[name].contacts
+    )
+    if known is not None:
+        known[target] = found
+    return found
 
 
-def _lay(maker: Maker, dish: Dish, contact_of: dict[tuple[str, str], tuple[Contact, ...]]) -> Plate | None:
+def _lay(
+    maker: Maker,
+    dish: Dish,
+    contact_of: dict[tuple[str, str], tuple[Contact, ...]],
+    known: dict[Target, tuple[Contact, ...]],
+) -> Plate | None:
     """Lay one portion: optional parts in, swaps out, the plate divided by what it serves."""
     taken = maker.take_lines(dish.plate, "plate")
     if taken is None:
@@ -247,14 +267,18 @@ def _lay(maker: Maker, dish: Dish, contact_of: dict[tuple[str, str], tuple[Conta
             other = maker.take_lines((swap,), "plate", others_g=weight)
             if other is None:
                 return None
-            swaps.append(_plate_line(maker, other[0], dish.serves, contact_of))
-        plain = _plate_line(maker, one, dish.serves, contact_of)
+            swaps.append(_plate_line(maker, other[0], dish.serves, contact_of, known))
+        plain = _plate_line(maker, one, dish.serves, contact_of, known)
         lines.append(PlateLine(plain.line, plain.batch, tuple(swaps)))
     return Plate(dish, tuple(lines))
 
 
 def _plate_line(
-    maker: Maker, taken: Taken, serves: float, contact_of: dict[tuple[str, str], tuple[Contact, ...]]
+    maker: Maker,
+    taken: Taken,
+    serves: float,
+    contact_of: dict[tuple[str, str], tuple[Contact, ...]],
+    known: dict[Target, tuple[Contact, ...]],
 ) -> PlateLine:
     benches = maker.scale.benches
     batch = taken.batch
@@ -264,5 +288,5 @@ def _plate_line(
         ghost = ghost_batch(batch)
         batch = gather(ghost.ids, ghost.rows, ghost.heat, [batch], [taken])
     made = benches.made if isinstance(benches, _Benches) else {}
-    contacts = contacts_of_line(taken.line, made, contact_of)
-    return PlateLine(taken.line, replace(batch.scaled(1.0 / serves), contacts=tuple(contacts)))
+    contacts = contacts_of_line(taken.line, made, contact_of, known)
+    return PlateLine(taken.line, replace(batch.scaled(1.0 / serves), contacts=contacts))
