@@ -30,6 +30,9 @@ def account_for(sheet: Sheet, taken: Taken, recipes: list[SheetRecipe], goods: l
     for left in taken.left:
         if (left.place.file, left.place.sheet) == (sheet.place.file, sheet.place.sheet):
             by_row.setdefault(left.place.row, []).append(left.text)
+    for place, text in taken.heard:
+        if (place.file, place.sheet) == (sheet.place.file, sheet.place.sheet):
+            by_row.setdefault(place.row, []).append(text)
     for recipe in recipes:
         everywhere.extend((recipe.name, *recipe.method, *recipe.notes, recipe.course, recipe.gives))
         for line in recipe.lines:
@@ -48,7 +51,8 @@ def account_for(sheet: Sheet, taken: Taken, recipes: list[SheetRecipe], goods: l
     for fault in taken.faults:
         if fault.origin.path == sheet.place.file:
             by_row.setdefault(fault.origin.line, []).append(fault.problem)
-    faulty = {row for one in (*recipes, *goods) for row in [fault.origin.line for fault in one.faults]}
+    faulty = {row for one in recipes for row in [fault.origin.line for fault in one.faults]}
+    faulty |= {row for one in goods for row in [fault.origin.line for fault in one.faults]}
     faulty |= {fault.origin.line for fault in taken.faults if fault.origin.path == sheet.place.file}
     heard_everywhere = set(_WORD.findall(fold_text(" ".join(everywhere))))
     for row, cells in sheet.rows.items():

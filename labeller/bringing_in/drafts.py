@@ -335,17 +335,17 @@ def _line(raw: RawLine, scale: float | None, words: KitchenWords, commas: Commas
                 words,
                 commas,
             )
-        found = line_from_text(raw.place, raw.name.text, words, commas)
-        if isinstance(found, tuple) and raw.remark:
-            return tuple(replace(one, comment="; ".join(filter(None, [one.comment, raw.remark]))) for one in found)
-        return found
+        return _with_remark(line_from_text(raw.place, raw.name.text, words, commas), raw.remark)
     if raw.amount.percent:
         return Trouble(
             f"'{raw.amount.text} %' of '{one_line(raw.name.text)}' is a share, not an amount.",
             "Head the column '%' and write a batch weight, or write a weight.",
         )
     if re.search(r"[(\[][^()\[\]]*\d[^()\[\]]*[)\]]\s*$", raw.amount.text):  # "1 tin (400 g)"
-        return line_from_text(raw.place, f"{one_line(raw.amount.text)} {one_line(raw.name.text)}", words, commas)
+        return _with_remark(
+            line_from_text(raw.place, f"{one_line(raw.amount.text)} {one_line(raw.name.text)}", words, commas),
+            raw.remark,
+        )
     amount = read_amount(raw.amount.text, unit, commas, typed_number=raw.amount.number)
     if isinstance(amount, Trouble):
         return Trouble(f"{one_line(raw.name.text)}: {amount.problem}", amount.mend)
@@ -361,6 +361,13 @@ def _line(raw: RawLine, scale: float | None, words: KitchenWords, commas: Commas
                 "Write the amount once.",
             )
     return make_lines(raw.place, amount, raw.name.text, raw.remark, words, commas)
+
+
+def _with_remark(found: tuple[SheetLine, ...] | Trouble, remark: str) -> tuple[SheetLine, ...] | Trouble:
+    """Keep the words of the remark's column beside a line that was read from one text."""
+    if isinstance(found, Trouble) or not remark:
+        return found
+    return tuple(replace(one, comment="; ".join(filter(None, [one.comment, remark]))) for one in found)
 
 
 def _shared(raw: RawLine, scale: float | None, words: KitchenWords, commas: Commas) -> tuple[SheetLine, ...] | Trouble:

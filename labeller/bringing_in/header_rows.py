@@ -49,7 +49,7 @@ def _meaning(word: str, value: str) -> str:
     ):
         if meaning in found and not (not value and meaning == "remark" and "method" in found):
             return meaning
-    if "ignored" in found:
+    if "ignored" in found or any(one in found for one in ("allergens", "may_contain", "supplier", "price")):
         return "ignored"
     if not value and "name" in found:
         return "skip"
@@ -161,6 +161,7 @@ def take_pair(draft: "Draft", pair: Pair, taken: Taken, *, once: bool = False) -
     """Take what a row says of its recipe."""
     text = one_line(pair.value.text)
     meaning = pair.meaning
+    taken.hear(pair.place, f"{pair.key} {text} {pair.after}")
     if pair.value.problem and meaning not in ("ignored", "remark"):
         draft.faults.append(pair.place.fault(pair.value.problem, pair.value.mend))
         return

@@ -1,12 +1,13 @@
 """Make one line of a recipe from its cells, or from one text."""
 
 import re
+from dataclasses import replace
 
 from labeller.bringing_in.cells import Place, number_text, one_line
 from labeller.bringing_in.kitchen_words import KitchenWords, butter_stick, is_contract_unit, is_trade_piece, volume_of
 from labeller.bringing_in.names_and_remarks import Named, is_remark, split_name
 from labeller.bringing_in.shapes import SheetLine
-from labeller.bringing_in.wordings import find_unit
+from labeller.bringing_in.wordings import find_unit, remark_words
 from labeller.bringing_in.written_amounts import (
     Amount,
     Commas,
@@ -41,6 +42,9 @@ def make_lines(
     in_line: bool = False,
 ) -> tuple[SheetLine, ...] | Trouble:
     """Make the line, or the lines where one cell names two things ('salt and pepper to taste')."""
+    if amount.unit_as_typed and not amount.unit and remark_words().get(fold_text(amount.unit_as_typed)) == "plain":
+        # "4 large" beside "eggs": the word says how big they are.
+        name_text, amount = f"{amount.unit_as_typed} {name_text}", replace(amount, unit_as_typed="")
     named = split_name(name_text, words, commas, after_unit=in_line)
     if isinstance(named, Trouble):
         return named
@@ -111,7 +115,7 @@ def _sized(amount: Amount, named: Named, words: KitchenWords) -> tuple[Number, s
         and unit not in ("g", "kg", "mg", "ml", "cl", "dl", "l", "oz", "lb")
     ):
         return number, typed, ""
-    if unit == "stick" and "butter" in fold_text(named.name) and words.jurisdiction in ("us", "ca"):
+    if unit == "stick" and re.search(r"\bbutter$", fold_text(named.name)):
         stick = butter_stick()
         if stick is not None:
             made = number.times(stick[0])

@@ -19,7 +19,7 @@ _BRACKET = re.compile(r"\s*[(\[{]\s*([^()\[\]{}]*?)\s*[)\]}]\s*")
 _OPENINGS = re.compile(
     r"(?:for|to|plus|at|cut|until|if|from|see|as|in a|in an|then|keep|reserve|or to|optional|pour|für|à température)\b"
 )
-_EITHER = re.compile(r"\s+(?:or|oder|ou|oppure)\s+|\s*/\s*", re.IGNORECASE)
+_EITHER = re.compile(r"\s+(?:or|oder|ou|oppure)\s+|(?<=[^\W\d_]{3})\s*/\s*(?=[^\W\d_]{3})", re.IGNORECASE)
 _LEADING_OF = re.compile(
     r"(?:of\s+(?:the\s+)?|de\s+la\s+|de\s+l['’]|de\s+|d['’]|du\s+|des\s+|di\s+|del\s+|von\s+)(?=\S)", re.IGNORECASE
 )
@@ -206,7 +206,7 @@ def is_remark(text: str, words: KitchenWords) -> bool:
         return True
     if _all_plain(parts, known):
         return True
-    if any(known.get(part) == "matters" for part in parts) or _hears_allergen(folded):
+    if any(known.get(part) == "matters" for part in parts) or hears_allergen(folded):
         return False
     for start in range(len(parts)):
         for end in range(start + 1, min(len(parts), start + 4) + 1):
@@ -231,6 +231,7 @@ def _all_plain(parts: list[str], known: dict[str, str]) -> bool:
 
 
 @lru_cache(maxsize=4096)
-def _hears_allergen(text: str) -> bool:
+def hears_allergen(text: str) -> bool:
+    """Tell whether the reader of statements finds an allergen in words, or cannot rule one out."""
     reading = read_statement(text)
     return bool(reading.contains or reading.may_contain or reading.unclear or reading.alcohol)

@@ -107,6 +107,11 @@ class Taken:
     columns: list[Left] = field(default_factory=list)
     left: list[Left] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
+    heard: list[tuple[Place, str]] = field(default_factory=list)
+
+    def hear(self, place: Place, text: str) -> None:
+        """Note that a text was taken for something that is no line, such as the portions."""
+        self.heard.append((place, text))
 
     def leave(self, place: Place, text: str, why: str) -> None:
         """Note what became of something that is no line."""

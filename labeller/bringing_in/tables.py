@@ -11,9 +11,11 @@ from labeller.bringing_in.drafts import Draft, RawLine, finish_draft
 from labeller.bringing_in.goods import read_goods
 from labeller.bringing_in.header_rows import Pair, is_section_text, pairs_in_row, section_name, take_pair
 from labeller.bringing_in.kitchen_words import KitchenWords
+from labeller.bringing_in.names_and_remarks import hears_allergen
 from labeller.bringing_in.recipe_texts import read_recipe_lines
 from labeller.bringing_in.shapes import Kind, Taken
-from labeller.bringing_in.wordings import find_unit, meanings_of
+from labeller.bringing_in.wide_tables import wide_tables
+from labeller.bringing_in.wordings import find_unit, is_part_word, meanings_of
 from labeller.bringing_in.written_amounts import Commas, commas_of, read_start, rule_of
 
 
@@ -28,6 +30,7 @@ class SheetReader:
     taken: Taken
     blank_means_none: bool = False
     first_name: str = ""
+    title: str = ""
 
     def read(self) -> None:
         """Read everything on the sheet."""
@@ -135,6 +138,13 @@ class SheetReader:
                 lines, sheet.place.sheet or self.first_name, self.words, self.commas, self.kind, self.taken
             )
             return
+        wide = wide_tables(sheet, self.taken)
+        for title, one in wide:
+            SheetReader(
+                one, self.words, self.commas, self.kind, self.taken, self.blank_means_none, self.first_name, title
+            ).read_tables(None)
+        if wide:
+            return
         body = [row for row in rows if len(sheet.rows[row]) > 1 and not pairs_in_row(sheet, row)]
         columns = guess_columns(sheet, body, self.taken)
         if columns is None or not body:
@@ -166,6 +176,8 @@ class TableReader:
             "", sheet.place.at(front[0] if front else self.columns.row or (body[0] if body else 1)), self.reader.kind
         )
         titled = False
+        if self.reader.title:
+            draft.name, draft.name_given = self.reader.title, True
         for row in front:
             pairs = pairs_in_row(sheet, row)
             if pairs:
@@ -479,10 +491,12 @@ class TableReader:
             else:
                 self.drafts.append(new)
             return "lines"
-        stands_out = (
-            cell.bold or (text.isupper() and len(text) > 3) or self._is_merged_across(row, column) or after_gap
-        )
-        if not known and not extra and lines_follow and stands_out and previous:
+        below = self._cell(following[0], "name") if following else Cell("")
+        signs = (cell.bold and not below.bold) + (text.isupper() and len(text) > 3 and not below.text.isupper())
+        signs += self._is_merged_across(row, column) + after_gap + (previous == self.columns.row)
+        # One sign is enough for words that can be nothing to eat; a line without its amount must not pass for a heading.
+        heading = is_part_word(text) or (signs >= 1 and not hears_allergen(text.casefold())) or signs >= 2
+        if not known and not extra and lines_follow and heading:
             draft.start_section(text.strip(" :"), place, plain=False)
             return "lines"
         if not known and not lines_follow and (len(text) > 60 or text.endswith(".")):

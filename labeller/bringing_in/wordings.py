@@ -202,3 +202,13 @@ def box_words() -> dict[str, tuple[str, ...]]:
 def blank_words() -> frozenset[str]:
     """Return what stands in a cell that says nothing."""
     return frozenset({"", *(word for word, meanings in box_words().items() if "nothing said" in meanings)})
+
+
+@cache
+def _parts() -> dict[str, tuple[str, ...]]:
+    return _words("section_words.csv", "meaning")
+
+
+def is_part_word(text: str) -> bool:
+    """Tell whether a text is a word for a part of a recipe that can be nothing to eat by itself: filling, to finish, stage 2."""
+    return fold_text(text).strip(" :.") in _parts()

@@ -324,13 +324,10 @@ def read_amount(quantity: str, unit: str, commas: Commas, *, typed_number: bool 
         return Trouble(f"'{shown}' is no amount.", "Write a number and a unit: '250 g'.")
     number, rest, said = read
     rest = rest.strip(" .")
-    trailing = amount_words().get(fold_text(rest).rstrip("."), "")
-    for words in (rest.split(" "),):
-        last = amount_words().get(fold_text(words[-1]).strip("()."), "")
-        if last == "about" and not number.high:
-            number, rest, trailing = Number(number.low, "", "about"), " ".join(words[:-1]).strip(), ""
-    if trailing == "about":
-        number, rest = Number(number.low, number.high, "about"), ""
+    if rest and not find_unit(rest) and not number.high:  # "200 g approx.", where "1/2 c." is half a cup
+        *units, last = rest.split(" ")
+        if amount_words().get(fold_text(last).strip("()."), "") == "about":
+            number, rest = Number(number.low, "", "about"), " ".join(units)
     if rest and unit and fold_text(rest) != fold_text(unit) and find_unit(rest) != find_unit(unit):
         return Trouble(
             f"'{one_line(quantity)}' has the unit '{rest}', and beside it stands '{one_line(unit)}'.",

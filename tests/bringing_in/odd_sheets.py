@@ -76,6 +76,11 @@ def _format(cell: str, number_format: str) -> Callable[[openpyxl.Workbook], None
     return change
 
 
+def _percent(book: openpyxl.Workbook) -> None:
+    for cell in ("B4", "B5"):
+        book["A"][cell].number_format = "0%"
+
+
 def _bold(*cells: str) -> Callable[[openpyxl.Workbook], None]:
     def change(book: openpyxl.Workbook) -> None:
         for cell in cells:
@@ -502,7 +507,7 @@ ODD: tuple[Odd, ...] = (
     Odd(
         "percentages of the whole, as the sheet formats them",
         {"A": [["Syrup"], ["Batch weight", 2, "kg"], ["Ingredient", "%"], ["water", 0.4], ["sugar", 0.6]]},
-        change=lambda book: [setattr(book["A"][cell], "number_format", "0%") for cell in ("B4", "B5")] and None,
+        change=_percent,
         recipes={"Syrup": ("800 g water", "1200 g sugar")},
     ),
     Odd(
@@ -814,6 +819,121 @@ ODD: tuple[Odd, ...] = (
             ]
         },
         recipes={"Crab toast": ("80 g crab", "10 g butter")},
+    ),
+    Odd(
+        "a column for each recipe",
+        {
+            "A": [
+                ["Ingredient", "Bread (g)", "Focaccia (g)"],
+                ["strong white flour", 1000, 900],
+                ["water", 650, 720],
+                ["olive oil", None, 50],
+                ["salt", 20, 0],
+            ]
+        },
+        recipes={
+            "Bread": ("1000 g strong white flour", "650 g water", "20 g salt"),
+            "Focaccia": ("900 g strong white flour", "720 g water", "50 g olive oil"),
+        },
+        said=("is 0 in",),
+    ),
+    Odd(
+        "a column for each size of one recipe",
+        {
+            "A": [
+                ["Ice cream base"],
+                [None, "x1", "x2", "x4"],
+                ["milk (ml)", 1000, 2000, 4000],
+                ["caster sugar (g)", 200, 400, 800],
+            ]
+        },
+        recipes={"Ice cream base": ("1000 ml milk", "200 g caster sugar")},
+        said=("another size of the recipe",),
+    ),
+    Odd(
+        "a kitchen's card with a column of costs and everything around it",
+        {
+            "Card": [
+                ["THE SALTMARSH ROOM"],
+                ["RECIPE CARD"],
+                [],
+                ["Recipe Name:", "Sticky pudding", None, "Portions:", 10],
+                ["Prep time:", "20 min", None, "Cook time:", "35 min"],
+                [],
+                ["Ingredients"],
+                ["Item", "Qty", "UoM", "Unit Cost", "Total Cost"],
+                ["Dried dates, stoned", 225, "g", 0.01, 2.25],
+                ["Bicarbonate of soda", 1, "tsp", 0.01, 0.01],
+                ["Unsalted butter", 85, "G", 0.01, 0.8],
+                ["Free range eggs", 2, "EA", 0.2, 0.4],
+                ["For the sauce:"],
+                ["Double cream", 0.25, "LTR", 2, 0.5],
+                [None, None, None, "TOTAL", 3.96],
+                [],
+                ["METHOD"],
+                [1, "Soak the dates in 175 ml boiling water."],
+                ["Allergens:", "Milk, Egg"],
+            ]
+        },
+        recipes={
+            "Sticky pudding": (
+                "225 g Dried dates, stoned",
+                "1 tsp Bicarbonate of soda",
+                "85 g Unsalted butter",
+                "2 eggs, Free range",
+                "all sauce for Sticky pudding",
+            ),
+            "sauce for Sticky pudding": ("0.25 l Double cream",),
+        },
+        said=("is a total",),
+    ),
+    Odd(
+        "American amounts in one column, how big things are among them",
+        {
+            "A": [
+                ["Makes 16"],
+                ["Amount", "Ingredient", "Notes"],
+                ["2 sticks", "butter", "melted"],
+                ["1 1/4 cups", "sugar"],
+                ["4 large", "eggs"],
+                ["1 cup (125 g)", "plain flour", "sifted"],
+                ["1/2 c.", "walnuts (optional)"],
+                ["Pinch", "salt"],
+            ]
+        },
+        law="us",
+        # NIST Handbook 44, Appendix C: cup 236.588 ml. The book knows large eggs, so they keep their word.
+        recipes={
+            "A": (
+                "226 g butter, melted",
+                "295.7 ml sugar",
+                "4 large eggs",
+                "125 g plain flour",
+                "118.3 ml walnuts",
+                "1 pinch salt",
+            )
+        },
+    ),
+    Odd(
+        "sub-headings without a colon, in words that can be nothing to eat",
+        {
+            "A": [
+                ["Beef pie"],
+                ["Ingredient", "Qty"],
+                ["Filling"],
+                ["beef shin", "1 kg"],
+                ["To finish"],
+                ["egg yolk", "1"],
+            ]
+        },
+        recipes={"Beef pie": ("1 kg beef shin", "1 egg yolk")},
+        said=("looks like a sub-heading",),
+    ),
+    Odd(
+        "a sub-heading without a sign, in a word that may be something to eat",
+        {"A": [["Beef pie"], ["Ingredient", "Qty"], ["beef shin", "1 kg"], ["Praline"], ["egg yolk", "1"]]},
+        faults=(("A!B4", "end it with ':'"),),
+        there=(1, 3),
     ),
     Odd(
         "nothing but words",

@@ -89,7 +89,7 @@ def test_statement_and_figures(tmp_path: Path) -> None:
 
 
 def test_an_allergens_column_settles_only_what_it_names(tmp_path: Path) -> None:
-    table = [
+    table: Rows = [
         ["Ingredient", "Supplier", "Allergens", "May contain"],
         ["cream sauce", "Q", "milk, celery", "mustard"],
         ["fish sauce", "Q", None, None],

@@ -181,7 +181,7 @@ def test_all_or_none_of_the_files_are_written(book: Kitchen, tmp_path: Path, mon
     before = everything(book.folder)
     path = sheet(tmp_path, {"Shortbread": [["plain flour", 600, "g"]], "Meringue": [["egg white", 100, "g"]]})
     real = Path.replace
-    done = []
+    done: list[Path] = []
 
     def fails_the_second_time(self: Path, target: Path) -> Path:
         if done:
@@ -277,7 +277,7 @@ def test_method_words_change_nothing(book: Kitchen, tmp_path: Path) -> None:
 
 
 def test_a_hundred_and_twenty_recipes_take_a_few_seconds(book: Kitchen, tmp_path: Path) -> None:
-    recipes = {
+    recipes: dict[str, list[list[Any]]] = {
         f"Recipe {number}": [
             ["plain flour", 300 + number, "g"],
             ["butter, softened", "1,5", "kg"],

@@ -102,7 +102,8 @@ def test_no_sheet_makes_it_raise_or_lose_a_word(grid: list[list[str]], heading: 
     sheet = _sheet(grid, heading)
     taken = Taken()
     read_sheet(sheet, WORDS, "preparation", taken, first_name="file")
-    faults = [fault for one in (*taken.recipes, *taken.goods) for fault in one.faults] + taken.faults
+    faults = [fault for recipe in taken.recipes for fault in recipe.faults] + taken.faults
+    faults += [fault for good in taken.goods for fault in good.faults]
     assert all(fault.problem and fault.mend for fault in faults)
     if faults:
         return  # nothing is written while a cell is asked about
