@@ -5,7 +5,7 @@ from labeller.book.fields import LONGEST_NAME, Fields, Notes, parse_density, par
 from labeller.book.kitchen_entry import take_made_on
 from labeller.book.lines import LineReader
 from labeller.book.method import read_method
-from labeller.book.raw_entries import RawEntry, value_of
+from labeller.book.raw_entries import RawEntry, holds_nothing, value_of
 from labeller.book.yaml_tree import Mapping, Scalar, Sequence
 from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.names import fold_text, name_key
@@ -45,7 +45,9 @@ def read_given(entry: RawEntry, notes: Notes) -> tuple[Given, ...]:
             )
             fields.finish()
         else:
-            part, weighs = "", None
+            problem = f"'{given.name}' has a list, and a part of the pan is one word."
+            notes.fault(entry.path, value.line, f"gives.{key.text}", problem, "Write 'solids' or 'liquor'.")
+            continue
         word = fold_text(part)
         if word not in ("solids", "liquor", "pan", ""):
             notes.fault(
@@ -92,7 +94,7 @@ def read_preparation(
             entry.line, "takes", f"'{entry.name}' takes nothing.", "Write 'takes:' and one amount on each line."
         )
     takes = reader.read_list(takes_node, entry.path, "takes") if takes_node is not None else ()
-    if takes_node is not None and isinstance(takes_node, Sequence) and not takes_node.items:
+    if takes_node is not None and holds_nothing(takes_node):
         fields.fault(
             fields.line_of("takes"), "takes", f"'{entry.name}' takes nothing.", "Write one amount on each line."
         )

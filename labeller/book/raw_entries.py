@@ -86,3 +86,8 @@ def value_of(node: Mapping, name: str) -> Node | None:
         if fold_text(key.text) == name:
             return value
     return None
+
+
+def holds_nothing(node: Node) -> bool:
+    """Tell whether a value is an empty list, or nothing at all behind its colon."""
+    return (isinstance(node, Sequence) and not node.items) or (isinstance(node, Scalar) and not node.text.strip())

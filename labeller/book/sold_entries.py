@@ -3,7 +3,7 @@
 from labeller.book.entries import Dish, Menu
 from labeller.book.fields import Fields, Notes
 from labeller.book.lines import LineReader
-from labeller.book.raw_entries import RawEntry
+from labeller.book.raw_entries import RawEntry, holds_nothing
 from labeller.book.yaml_tree import Mapping, Scalar, Sequence
 from labeller.foundations.faults import Origin
 from labeller.foundations.names import fold_text, name_key
@@ -16,7 +16,7 @@ def read_dish(entry: RawEntry, reader: LineReader) -> Dish:
     fields.node("dish")
     plate_node = fields.node("plate")
     plate = reader.read_list(plate_node, entry.path, "plate") if plate_node is not None else ()
-    if plate_node is None or (isinstance(plate_node, Sequence) and not plate_node.items):
+    if plate_node is None or holds_nothing(plate_node):
         fields.fault(
             entry.line,
             "plate",
