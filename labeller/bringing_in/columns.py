@@ -130,6 +130,11 @@ def columns_of(sheet: Sheet, row: int, taken: Taken) -> Columns:
         places.setdefault("remark", []).extend(extra)
     if "quantity" not in places and "gross" in places:
         places["quantity"] = places.pop("gross")
+    if "unit" not in places and (unheaded := _unheaded_units(sheet, row, set(found))):
+        places["unit"] = [unheaded]
+        taken.columns.append(
+            Left(sheet.place.at(row, unheaded), "", "has no heading; it is taken as unit, by what stands in it.")
+        )
     quantities = places.get("quantity", [])
     metric = ("g", "kg", "mg", "ml", "l", "cl", "dl")
     places["quantity"] = (
@@ -146,6 +151,18 @@ def columns_of(sheet: Sheet, row: int, taken: Taken) -> Columns:
     _say_columns(sheet, made, taken)
     unread = tuple(column for column, cell in sheet.rows.get(row, []) if column not in found and cell.text)
     return Columns(made.row, made.places, made.units, made.texts, unread)
+
+
+def _unheaded_units(sheet: Sheet, row: int, headed: set[int]) -> int:
+    """Return a column without a heading that holds units, as under a heading merged over amount and unit; 0 where none does."""
+    counts: dict[int, list[bool]] = {}
+    for below in range(row + 1, row + _ROWS_LOOKED_AT):
+        if below in sheet.rows and below > row + 1 and is_heading_row(sheet, below):
+            break
+        for column, cell in sheet.rows.get(below, []):
+            if column not in headed and not sheet.cell(row, column).text:
+                counts.setdefault(column, []).append(bool(find_unit(cell.text)))
+    return next((column for column, seen in sorted(counts.items()) if sum(seen) * 2 > len(seen)), 0)
 
 
 def _fullest(sheet: Sheet, row: int, candidates: list[int]) -> tuple[list[int], list[int]]:

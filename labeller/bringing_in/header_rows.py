@@ -18,6 +18,10 @@ _TAKEN = ("recipe", "either", "serves", "yield", "batch", "flour", "course", "me
 _IN_ONE = re.compile(r"(?P<key>[^:=]{2,40}?)\s*[:=]\s*(?P<value>.*)", re.DOTALL)
 _WITH_NUMBER = re.compile(r"(?P<key>[^\d:]{2,30}?)\s+(?P<value>(?:about |ca\.? |approx\.? )?\d.*)")
 _NUMBER_FIRST = re.compile(r"(?P<value>\d+(?:\s*(?:-|–|to|bis|à)\s*\d+)?)\s+(?P<key>[^\d:]{3,20})")
+# "Total weight in grams" is a total; "Total 0 % yoghurt" is not.
+_TOTAL = re.compile(
+    r"(?:sub-?\s?|grand\s+)?totals?(?:\s+(?:weight|batch|mix|mixture|dough|recipe|ingredients?|quantity|yield|cost|of|for|in|g|kg|grams|the))*"
+)
 _SECTION = re.compile(
     r"(?:for|to make|für|pour|para|per|voor)\s+(?:the\s+|das\s+|die\s+|den\s+|la\s+|le\s+|les\s+|l['’]|el\s+|il\s+|de\s+|het\s+)?(?P<name>\S.*)",
     re.IGNORECASE,
@@ -38,7 +42,7 @@ class Pair:
 
 def _meaning(word: str, value: str) -> str:
     found = meanings_of(word)
-    if not found and re.match(r"(?:sub-?|grand\s+)?total\b|gesamt\b|summe\b", fold_text(word)):
+    if not found and _TOTAL.fullmatch(fold_text(word).strip(" :")):
         found = ("total",)
     if "total" in found:
         return "total"

@@ -21,10 +21,14 @@ from labeller.bringing_in.shapes import Kind, SheetGood, SheetRecipe, Taken
 from labeller.bringing_in.sources import Source, open_sources
 from labeller.bringing_in.tables import read_sheet
 from labeller.bringing_in.written_amounts import commas_of
+from labeller.composition.household import Household
+from labeller.composition.table import Table
 from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.names import fold_text, name_key, nearest_names
+from labeller.kitchen.working_out import work_out
 
-_STUBS = "\x00names not known yet.yaml"
+_MARK = "\x00"  # no file of a book can have it in its name
+_STUBS = f"{_MARK}names not known yet.yaml"
 ReadBook = Callable[[BookFiles], tuple[Book | None, list[Fault]]]
 """Reads a book's files with the table and the measures at hand: the book, and its faults."""
 
@@ -58,14 +62,19 @@ class BroughtIn:
     faults: list[Fault] = field(default_factory=list)
 
 
-def book_reader(
-    jurisdictions: Iterable[str], row_exists: Callable[[str], bool], trade_pieces: frozenset[str]
-) -> ReadBook:
-    """Return a reader of books with what a command has loaded at hand."""
+def book_reader(jurisdictions: Iterable[str], table: Table, household: Household) -> ReadBook:
+    """Return a reader of books with what a command has loaded at hand; it weighs every line too, as 'check' does."""
     known = tuple(jurisdictions)
 
     def read(files: BookFiles) -> tuple[Book | None, list[Fault]]:
-        book, notes = read_book(files, jurisdictions=known, row_exists=row_exists, trade_pieces=trade_pieces)
+        book, notes = read_book(
+            files,
+            jurisdictions=known,
+            row_exists=lambda code: table.row_index(code) is not None,
+            trade_pieces=household.trade_pieces,
+        )
+        if book is not None and any(path.startswith(_MARK) for path in files.raw):
+            work_out(book, notes, pack_carbohydrate_with_fibre=False, table=table, household=household)
         return book, notes.faults
 
     return read
@@ -115,9 +124,8 @@ def bring_in(
     words = words_of_book(book)
     sources, faults, said = open_sources(source)
     taken = _interpret(sources, words, kind, blank_means_none=blank_means_none)
-    names = [one.name for one in taken.recipes] + [one.name for one in taken.goods]
-    if names:  # a recipe may take another of the same file: read again, with their names known
-        words = _with_names(words, names)
+    if taken.recipes or taken.goods:  # a recipe may take another of the same file: read again, with their names known
+        words = _with_names(words, [one.name for one in taken.recipes], [one.name for one in taken.goods])
         taken = _interpret(sources, words, kind, blank_means_none=blank_means_none)
     for place, text, why in said:
         taken.leave(place, text, why)
@@ -190,10 +198,10 @@ def _interpret(sources: list[Source], words: KitchenWords, kind: Kind, *, blank_
     return taken
 
 
-def _with_names(words: KitchenWords, names: list[str]) -> KitchenWords:
-    keys = {name_key(name) for name in names}
+def _with_names(words: KitchenWords, recipes: list[str], goods: list[str]) -> KitchenWords:
+    kinds = {name_key(name): "given" for name in recipes} | {name_key(name): "ingredient" for name in goods}
     before = words.find
-    return replace(words, find=lambda name: before(name) or ("given" if name and name_key(name) in keys else ""))
+    return replace(words, find=lambda name: before(name) or (kinds.get(name_key(name), "") if name else ""))
 
 
 def _without_doubles(
@@ -253,7 +261,7 @@ def _hold_against_reader(
     entries.extend((one, good_entry(one)) for one in goods)
     if not entries:
         return recipes, goods
-    path = "\x00brought in.yaml"
+    path = f"{_MARK}brought in.yaml"
     text_lines: list[str] = []
     at_line: dict[int, tuple[SheetRecipe | SheetGood, Place]] = {}
     for one, entry in entries:
@@ -276,6 +284,8 @@ def _hold_against_reader(
         if not before:
             continue
         one, place = at_line[max(before)]
+        if any(line.place == place and not words.find(line.name) for line in getattr(one, "lines", ())):
+            continue  # nobody can weigh what is not known yet
         found.faults.append(place.fault(fault.problem, fault.mend))
         bad.add(id(one))
     if book is not None:

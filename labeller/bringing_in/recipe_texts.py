@@ -122,7 +122,11 @@ def _read_block(
             if _is_line(bare, commas):
                 mode = "lines"
                 draft.add(RawLine(place, place, Cell(bare)))
-            elif is_section_text(bare) and _is_line(_BULLET.sub("", follows), commas):
+            elif (
+                is_section_text(bare)
+                and _is_line(_BULLET.sub("", follows), commas)
+                and not (bare.endswith(":") and words.find(bare.rstrip(" :")) == "ingredient")
+            ):
                 draft.start_section(section_name(bare), place, plain=True)
             elif not headed and draft.lines and (len(bare) > 50 or bare.endswith(".") or _STEP.match(bare)):
                 mode = "method"

@@ -9,10 +9,18 @@ from labeller.bringing_in.cells import Cell, Sheet, one_line
 from labeller.bringing_in.columns import Columns, columns_of, guess_columns, is_heading_row, strips_of
 from labeller.bringing_in.drafts import Draft, RawLine, finish_draft
 from labeller.bringing_in.goods import read_goods
-from labeller.bringing_in.header_rows import Pair, is_section_text, pairs_in_row, section_name, take_pair
+from labeller.bringing_in.header_rows import (
+    Pair,
+    is_section_text,
+    pair_in_text,
+    pairs_in_row,
+    section_name,
+    take_pair,
+)
 from labeller.bringing_in.kitchen_words import KitchenWords
 from labeller.bringing_in.names_and_remarks import hears_allergen
 from labeller.bringing_in.recipe_texts import read_recipe_lines
+from labeller.bringing_in.row_recipes import read_row_recipes, row_heading
 from labeller.bringing_in.shapes import Kind, Taken
 from labeller.bringing_in.wide_tables import wide_tables
 from labeller.bringing_in.wordings import find_unit, is_part_word, meanings_of
@@ -43,6 +51,10 @@ class SheetReader:
         for (row, column), cell in sorted(sheet.cells.items()):
             if cell.struck and cell.text:
                 self.taken.leave(place.at(row, column), cell.text, "is struck through; it is read like the others.")
+        row = row_heading(sheet, self.commas)
+        if row:
+            read_row_recipes(sheet, row, self.words, self.commas, self.kind, self.taken, first_name=self.first_name)
+            return
         headings = [row for row in sheet.rows if is_heading_row(sheet, row)]
         if not headings:
             self._without_headings()
@@ -52,7 +64,13 @@ class SheetReader:
         if len(widest) > 1:
             for first, last in widest:
                 SheetReader(
-                    sheet.strip(first, last), self.words, self.commas, self.kind, self.taken, self.blank_means_none
+                    sheet.strip(first, last),
+                    self.words,
+                    self.commas,
+                    self.kind,
+                    self.taken,
+                    self.blank_means_none,
+                    self.first_name,
                 ).read_tables(None)
             return
         self.read_tables(headings)
@@ -66,6 +84,7 @@ class SheetReader:
             if headings is None and rows:
                 self._without_headings()
             return
+        found = self._without_repeats(found)
         fronts = [self._front_before(found[0], 0)]
         for before, after in pairwise(found):
             fronts.append(self._front_before(after, before))
@@ -90,6 +109,26 @@ class SheetReader:
                         "Head the amounts 'Quantity' and the names 'Ingredient'.",
                     )
                 )
+
+    def _without_repeats(self, headings: list[int]) -> list[int]:
+        """Leave out headings that only say again, at the top of a page, what the columns are: the row above them is a line."""
+        sheet = self.sheet
+        kept = headings[:1]
+        for before, row in pairwise(headings):
+            again = [(column, cell.text) for column, cell in sheet.rows[row]]
+            if (
+                row - 1 in sheet.rows
+                and not self._front_before(row, before)
+                and again == [(column, cell.text) for column, cell in sheet.rows[kept[-1]]]
+            ):
+                self.taken.leave(
+                    sheet.place.at(row),
+                    " ".join(text for _, text in again),
+                    "heads the same table again; its lines go on.",
+                )
+            else:
+                kept.append(row)
+        return kept
 
     def _leave_front(self, front: list[int]) -> None:
         for row in front:
@@ -184,7 +223,7 @@ class TableReader:
                 for pair in pairs:
                     take_pair(draft, pair, self.reader.taken)
                 continue
-            texts = [(column, cell) for column, cell in sheet.rows[row]]
+            texts = self._front_texts(draft, row)
             if (
                 not titled
                 and len({cell.text for _, cell in texts}) == 1
@@ -209,6 +248,18 @@ class TableReader:
             previous = row
         self._finish()
 
+    def _front_texts(self, draft: Draft, row: int) -> list[tuple[int, Cell]]:
+        """Take what stands beside a title, such as 'Serves 4', and return the other cells of the row."""
+        sheet = self.reader.sheet
+        kept: list[tuple[int, Cell]] = []
+        for column, cell in sheet.rows[row]:
+            pair = pair_in_text(cell.text, sheet.place.at(row, column), column) if kept and not cell.number else None
+            if pair is None or pair.meaning in ("recipe", "either", "method"):
+                kept.append((column, cell))
+            else:
+                take_pair(draft, pair, self.reader.taken)
+        return kept
+
     def _finish(self) -> None:
         sheet = self.reader.sheet
         unnamed = [one for one in self.drafts if not one.name]
@@ -223,8 +274,10 @@ class TableReader:
     # -- one row --------------------------------------------------------------------------------------------------
 
     def _row(self, row: int, previous: int, following: list[int], mode: str, *, titled: bool) -> str:
-        sheet, columns, taken = self.reader.sheet, self.columns, self.reader.taken
+        sheet, columns, taken, words = self.reader.sheet, self.columns, self.reader.taken, self.reader.words
         cells = sheet.rows[row]
+        if is_heading_row(sheet, row):
+            return mode  # the heading of the next page
         place = sheet.place.at(row)
         draft = self._draft_of(row)
         name_column = columns.first("name")
@@ -235,7 +288,8 @@ class TableReader:
             if pairs[0].meaning == "total":
                 self._total(row, draft, amount, amount_column)
                 return "lines" if mode == "lines" else mode
-            beside = not (
+            food = bool(amount.text) and pairs[0].meaning == "ignored" and bool(words.find(one_line(name.text)))
+            beside = not food and not (
                 amount.text and amount.number and columns.first("unit") and sheet.cell(row, columns.first("unit")).text
             )
             if beside:
@@ -463,7 +517,8 @@ class TableReader:
         header_follows = bool(following) and bool(pairs_in_row(sheet, following[0]))
         after_gap = row - previous > 1
         known = words.find(text.strip(" :"))
-        if is_section_text(text) and (lines_follow or header_follows):
+        plain = is_section_text(text) and (known != "ingredient" or not text.endswith(":"))
+        if plain and (lines_follow or header_follows):
             draft.start_section(section_name(text), place, plain=True)
             return "lines"
         if (

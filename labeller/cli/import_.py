@@ -47,8 +47,7 @@ def import_(
         raise refuse_usage(f"--into: '{book}' is not a folder. Write the folder of a kitchen book.")
     if file.is_dir() and file.resolve() in (book.resolve(), *book.resolve().parents):
         raise refuse_usage(f"'{file}' holds the book itself. Write a folder with nothing but the recipes to bring in.")
-    table, household = load_table(), load_household()
-    read = book_reader(known_jurisdictions(), lambda code: table.row_index(code) is not None, household.trade_pieces)
+    read = book_reader(known_jurisdictions(), load_table(), load_household())
     found = bring_in(
         file,
         read_files(book),

@@ -936,6 +936,63 @@ ODD: tuple[Odd, ...] = (
         there=(1, 3),
     ),
     Odd(
+        "one recipe in each row, its ingredients in one cell",
+        {
+            "A": [
+                ["Recipe", "Ingredients", "Method", "Serves"],
+                ["Shortbread", "300 g plain flour\n200 g butter, softened\nsalt to taste", "Rub in.\nBake.", 8],
+                ["Meringue", "100 g egg white; 200 g caster sugar", None, None],
+                ["Syrup", "1 l water, 500 g sugar", None, None],
+            ]
+        },
+        recipes={
+            "Shortbread": ("300 g plain flour", "200 g butter, softened", "salt to taste"),
+            "Meringue": ("100 g egg white", "200 g caster sugar"),
+            "Syrup": ("1 l water", "500 g sugar"),
+        },
+    ),
+    Odd(
+        "headings again at the top of a page",
+        {"A": [["Shortbread"], HEAD, ["plain flour", 300, "g"], HEAD, ["butter", 200, "g"]]},
+        recipes={"Shortbread": ("300 g plain flour", "200 g butter")},
+        said=("heads the same table again",),
+    ),
+    Odd(
+        "one heading merged over amount and unit",
+        {"A": [["Shortbread"], ["Ingredient", "Quantity", None], ["plain flour", 300, "g"], ["milk", 20, "ml"]]},
+        change=_merge("B2:C2"),
+        recipes={"Shortbread": ("300 g plain flour", "20 ml milk")},
+        said=("has no heading; it is taken as unit",),
+    ),
+    Odd(
+        "title and portions in one row",
+        {"A": [["Shortbread", None, "Serves 4"], HEAD, ["plain flour", 300, "g"], ["butter", 200, "g"]]},
+        recipes={"Shortbread": ("300 g plain flour", "200 g butter")},
+    ),
+    Odd(
+        "ingredients whose names are words of a header",
+        {"A": [HEAD, ["date", 200, "g"], ["Total 0 % yoghurt", 100, "g"], ["Dry cider", 50, "ml"]]},
+        recipes={"A": ("200 g date", "100 g Total 0 % yoghurt", "50 ml Dry cider")},
+    ),
+    Odd(
+        "an ingredient with a colon and no amount",
+        {"A": [HEAD, ["caster sugar", 200, "g"], ["peanuts:", None, None], ["butter", 100, "g"]]},
+        faults=(("A!B3", "'peanuts:' has no amount"),),
+        there=(1, 3),
+    ),
+    Odd(
+        "pieces of what has no pieces",
+        {"A": [["Ingredient", "Quantity"], ["caster sugar", 2], ["egg", 3]]},
+        faults=(("A!A2", "piece"),),
+        there=(1, 2),
+    ),
+    Odd(
+        "two recipes that take each other",
+        {"Sauce": [HEAD, ["Base", 100, "g"]], "Base": [HEAD, ["Sauce", 100, "g"]]},
+        faults=(("", "Base"),),
+        there=(2, 2),
+    ),
+    Odd(
         "nothing but words",
         {"A": [["Recipes of the house"], ["see the green folder"]]},
         faults=(("A!A1", "no amount with a name"),),
