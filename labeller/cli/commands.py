@@ -514,6 +514,62 @@ def ingredient(
 
 
 @app.command()
+def cards(
+    book: BookFolder,
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the PDF is written.")],
+    menu: Menu = None,
+    of: Annotated[
+        list[str] | None,
+        typer.Option("--of", metavar="NAME", help="Only this dish; may be given several times."),
+    ] = None,
+    size: Annotated[
+        str,
+        typer.Option(
+            "--size",
+            metavar="SIZE",
+            help="a7, a6, a5, tent (folded, 130x95), or width x height in mm; a6 unless said.",
+        ),
+    ] = "a6",
+    paper: Annotated[
+        str, typer.Option("--paper", metavar="SHEET", help="The sheet in the printer: a4 (unless said) or letter.")
+    ] = "a4",
+    orientation: Annotated[
+        str | None,
+        typer.Option("--orientation", metavar="WAY", help="portrait or landscape (unless said) for a named size."),
+    ] = None,
+    energy: Annotated[
+        bool, typer.Option("--energy", help="Print the energy of a portion, with the words the law has beside it.")
+    ] = False,
+    copies: Annotated[int, typer.Option("--copies", metavar="N", help="How many of each.")] = 1,
+    jurisdiction: Law = None,
+    on: On = None,
+    language: Language = None,
+    json_out: Json = False,
+    past_day: AsRecorded = None,
+) -> None:
+    """Cards for the counter or the table: one dish a card, several on a sheet, with marks to cut by.
+
+    Example: labeller cards my-kitchen --out cards --menu dinner --size a6
+    """
+    from labeller.cli.cards import cards as run
+    from labeller.cli.cards import read_cards_asked
+    from labeller.cli.past import as_recorded
+
+    asked = read_cards_asked(
+        of=of,
+        menu=menu,
+        size=size,
+        orientation=orientation,
+        paper=paper,
+        copies=copies,
+        energy=energy,
+        language=language,
+    )
+    with as_recorded(book, past_day, jurisdiction, on) as (folder, law, day):
+        raise typer.Exit(run(folder, out, asked, jurisdiction=law, on=day, json_out=json_out))
+
+
+@app.command()
 def labels(
     book: BookFolder,
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the PDF is written.")],

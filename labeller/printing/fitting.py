@@ -217,7 +217,13 @@ def _up(length: float) -> float:
 
 
 def flow(
-    blocks: Sequence[Block], width_mm: float, height_mm: float, *, repeated: Sequence[Block] = (), most_boxes: int = 24
+    blocks: Sequence[Block],
+    width_mm: float,
+    height_mm: float,
+    *,
+    repeated: Sequence[Block] = (),
+    most_boxes: int = 24,
+    after_repeated_mm: float = 0.0,
 ) -> tuple[Fitted, ...] | DoesNotFit:
     """Fit texts into as few boxes of one size as can be, each headed by the repeated ones (the name of the dish).
 
@@ -231,17 +237,19 @@ def flow(
         What stands at the head of every box; their names are numbered from the second box on.
     most_boxes : int
         More than so many is taken as not fitting.
+    after_repeated_mm : float
+        Least space between what is repeated and what goes on below it, from the second box on. [mm]
     """
-    fewest = _pour(blocks, 0.0, width_mm, height_mm, repeated, most_boxes)
+    fewest = _pour(blocks, 0.0, width_mm, height_mm, repeated, most_boxes, after_repeated_mm)
     if fewest is None:
         return _what_would_do([*repeated, *blocks], width_mm, height_mm)
     best, low, high = fewest, 0.0, 1.0
-    whole = _pour(blocks, 1.0, width_mm, height_mm, repeated, len(fewest))
+    whole = _pour(blocks, 1.0, width_mm, height_mm, repeated, len(fewest), after_repeated_mm)
     if whole is not None:
         return whole
     for _ in range(_STEPS):
         middle = (low + high) / 2.0
-        poured = _pour(blocks, middle, width_mm, height_mm, repeated, len(fewest))
+        poured = _pour(blocks, middle, width_mm, height_mm, repeated, len(fewest), after_repeated_mm)
         if poured is None:
             high = middle
         else:
@@ -250,7 +258,13 @@ def flow(
 
 
 def _pour(
-    blocks: Sequence[Block], share: float, width: float, height: float, repeated: Sequence[Block], most: int
+    blocks: Sequence[Block],
+    share: float,
+    width: float,
+    height: float,
+    repeated: Sequence[Block],
+    most: int,
+    after_repeated: float,
 ) -> tuple[Fitted, ...] | None:
     """Return the boxes filled one after the other, None where a box can take nothing or more than the most are needed."""
     waiting = [(block, text) for block in blocks if (text := block.set_at(share, width)).lines]
@@ -272,6 +286,8 @@ def _pour(
         rest: list[tuple[Block, SetText]] = []
         for number, (block, text) in enumerate(waiting):
             space = block.space_at(share) if texts else 0.0
+            if boxes and number == 0 and texts:
+                space = max(space, after_repeated)
             if down + space + text.height <= height + 1e-6:
                 texts.append(FittedText(block.name, text, down + space))
                 down += space + text.height

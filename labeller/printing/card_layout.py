@@ -1,0 +1,274 @@
+"""Cards that stand on a counter or table, laid out: the name large, then what a guest must know, and at the foot who says so and when.
+
+One order, one hierarchy, black on white. What is not known is set bold behind a bar, so that it is seen without colour and survives a grey copy.
+
+Least heights of letters are the house's own (common practice, no source), see `house`: what must be known 1.9 mm x-height, read standing at
+arm's length by evening light; the caution that is the same on every card 1.4 mm; date and version 1.2 mm. A name never shrinks to the size of the
+text below it.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+
+from labeller.declarations.marked_text import MarkedText
+from labeller.printing import house
+from labeller.printing.card_sizes import CardSize
+from labeller.printing.card_words import CardLine, CardText
+from labeller.printing.faces import MM_PER_POINT
+from labeller.printing.fitting import Block, DoesNotFit, Fitted, FittedText, fit, flow
+from labeller.printing.page import Box, Item, Role, Rule
+from labeller.printing.setting import SetText, Style, set_text
+from labeller.printing.sheets import Piece
+
+MOST_CARDS = 4
+"""A dish that would need more cards than this is refused: nobody stands five in front of one dish."""
+CAUTION_X_HEIGHT_MM = 1.4
+"""Least x-height of the cautions. [mm]"""
+DESCRIPTION_X_HEIGHT_MM = 1.6
+"""Least x-height of the dish in a few words. [mm]"""
+LEAST_NAME_X_HEIGHT_MM = 2.5
+"""Least x-height of a name, a third above that of the text. [mm]"""
+EDGE_MM = 1.0
+"""How far letters stay from what a printer cannot reach. [mm]"""
+HEAD_SPACE_MM = 3.6
+"""Least space between the head of a card and what follows it, with a rule in the middle. [mm]"""
+
+_HEAD_SHARE = 0.62
+_CAUTION_SHARE = 0.72
+_BAR_MM = 0.9
+_BAR_FROM_TEXT_MM = 2.1
+_BAR_BEYOND_MM = 0.4
+_PART = "Card {number} of {count}: please read {all}."
+
+
+@dataclass(frozen=True, slots=True)
+class CardTooSmall:
+    """A card that cannot carry what it must say. [mm]"""
+
+    of: str
+    size: CardSize
+    too_wide: tuple[str, ...] = ()
+
+    @property
+    def problem(self) -> str:
+        """What is wrong, in words."""
+        said = f"'{self.of}' does not fit even {MOST_CARDS} cards of {self.size.name}, at the least size its letters may have"
+        if self.too_wide:
+            said += f"; '{self.too_wide[0]}' is wider than the card and may not be broken"
+        return f"{said}."
+
+
+@dataclass(frozen=True, slots=True)
+class Face:
+    """One side of a card that is read: its size, the sizes of its letters, where texts may stand. [mm]"""
+
+    width: float
+    height: float
+    scale: house.Scale
+
+    @property
+    def space(self) -> Box:
+        """Where texts may stand."""
+        return Box(0.0, 0.0, self.width, self.height).inset(self.scale.margin_mm)
+
+
+def face_of(size: CardSize, clear_edge_mm: float = 0.0) -> Face:
+    """Return the side of a card a guest reads.
+
+    Parameters
+    ----------
+    size : CardSize
+        The card.
+    clear_edge_mm : float
+        How far what a printer cannot reach extends into a card of the sheet; see `sheets.Grid.clear_edge`. [mm]
+    """
+    scale = house.card_scale(size.width, size.height)
+    return Face(size.width, size.height, replace(scale, margin_mm=max(scale.margin_mm, clear_edge_mm + EDGE_MM)))
+
+
+def cards_of(text: CardText, size: CardSize, clear_edge_mm: float = 0.0) -> tuple[Piece, ...] | CardTooSmall:
+    """Return the cards of one dish: one where it carries all, else as few as can be, each with the name and its number."""
+    face = face_of(size, clear_edge_mm)
+    sides = sides_of(text, face)
+    if isinstance(sides, DoesNotFit):
+        return CardTooSmall(text.of, size, sides.too_wide)
+    return tuple(
+        Piece(_piece_name(text, number, len(sides)), face.width, face.height, items)
+        for number, items in enumerate(sides, start=1)
+    )
+
+
+def _piece_name(text: CardText, number: int, count: int) -> str:
+    return text.of if count == 1 else f"{text.of}, card {number}"
+
+
+def sides_of(text: CardText, face: Face) -> tuple[tuple[Item, ...], ...] | DoesNotFit:
+    """Return what lies on each side that carries all the words, from its own top left corner."""
+    single = one_side(text, face)
+    if not isinstance(single, DoesNotFit):
+        return (single,)
+    poured = _pour(text, face)
+    if isinstance(poured, DoesNotFit):
+        return poured
+    made: list[tuple[Item, ...]] = []
+    for number, fitted in enumerate(poured, start=1):
+        foot = _foot(text, face, part=(number, len(poured)))
+        made.append((*_placed(fitted, text, face, foot), *foot.items))
+    return tuple(made)
+
+
+def one_side(text: CardText, face: Face, head: Sequence[Block] = ()) -> tuple[Item, ...] | DoesNotFit:
+    """Return what lies on one side that carries everything, its head as given or as cards have it."""
+    foot = _foot(text, face)
+    space = face.space
+    room = space.height - foot.height - face.scale.gap_mm
+    blocks = [*(head or (name_block(text, face), *_description(text, face))), *_body(text, face)]
+    fitted = fit(blocks, space.width, room)
+    if isinstance(fitted, DoesNotFit):
+        return fitted
+    return (*_placed(fitted, text, face, foot), *foot.items)
+
+
+def name_block(text: CardText, face: Face, least_share: float = _HEAD_SHARE) -> Block:
+    """Return the name of the dish as a card has it; it may shrink to a share of its size, never to that of the text."""
+    style = replace(house.title(face.scale), least_x_height_mm=LEAST_NAME_X_HEIGHT_MM)
+    own = style.least_size_pt
+    share = max(own, least_share * style.size_pt) / own
+    style = replace(style, least_x_height_mm=LEAST_NAME_X_HEIGHT_MM * share)
+    return Block("name", text.name, style, priority=2, most_lines=2, whole=True)
+
+
+def _description(text: CardText, face: Face) -> Iterator[Block]:
+    if text.description:
+        style = replace(house.description(face.scale), least_x_height_mm=DESCRIPTION_X_HEIGHT_MM)
+        yield Block("description", text.description, style, 1, 0.5 * face.scale.gap_mm, 1.0)
+
+
+def _body(text: CardText, face: Face) -> Iterator[Block]:
+    """Yield everything below the head; smaller things shrink first."""
+    scale = face.scale
+    gap = scale.gap_mm
+    for number, line in enumerate(text.facts):
+        wide, least = (1.9 * gap, HEAD_SPACE_MM) if number == 0 else (0.75 * gap, 1.5)
+        if line.translates:
+            wide, least = 0.3 * gap, 0.6
+        yield Block(line.key, _said(line), _style(line, scale), 2, wide, least)
+    for number, line in enumerate(text.cautions):
+        wide, least = (1.5 * gap, 2.4) if number == 0 else (0.4 * gap, 0.8)
+        yield Block(line.key, line.text, caution_style(scale, line), 1, wide, least)
+
+
+def _said(line: CardLine) -> MarkedText:
+    """Return the words as they are set: what is not known is bold from end to end."""
+    if line.kind != "ask" or line.translates:
+        return line.text
+    return MarkedText(line.text.text, ((0, len(line.text.text)),))
+
+
+def _style(line: CardLine, scale: house.Scale) -> Style:
+    roles: dict[str, Role] = {"ask": "caution", "claim": "body", "energy": "figures"}
+    role = roles.get(line.kind) or ("alcohol" if line.kind == "alcohol" else "allergens")
+    return replace(house.body(scale, role), language=line.language)
+
+
+def caution_style(scale: house.Scale, line: CardLine) -> Style:
+    """Return the style of a caution: smaller than what it follows, as black."""
+    role: Role = "figures" if line.kind == "energy" else "caution"
+    return replace(
+        house.body(scale, role), size_pt=_CAUTION_SHARE * scale.body_pt, least_x_height_mm=CAUTION_X_HEIGHT_MM
+    )
+
+
+def _pour(text: CardText, face: Face) -> tuple[Fitted, ...] | DoesNotFit:
+    """Return the texts on as few sides as can be; a name smaller than cards have it only where nothing else helps."""
+    refused = DoesNotFit(None, None)
+    for share in (_HEAD_SHARE, 0.0):
+        name = name_block(text, face, share)
+        found = _pour_below(name, text, face)
+        if not isinstance(found, DoesNotFit):
+            return found
+        refused = found
+    return refused
+
+
+def _pour_below(name: Block, text: CardText, face: Face) -> tuple[Fitted, ...] | DoesNotFit:
+    """Return the texts on as few sides as can be, each under the name.
+
+    Half a list of allergens on a card of its own would be read as another list, so it is parted only where it is too long for any card;
+    what is said of alcohol also where that saves a card. The cautions do not stand on a card alone where that costs no further one.
+    """
+    space = face.space
+    foot = _foot(text, face, part=(MOST_CARDS, MOST_CARDS))
+    room = space.height - foot.height - face.scale.gap_mm
+    blocks = [*_description(text, face), *_body(text, face)]
+    left = room - name.set_at(0.0, space.width).height - HEAD_SPACE_MM
+    whole = [replace(one, whole=one.set_at(0.0, space.width).height <= left) for one in blocks]
+    last_fact = len(blocks) - len(text.cautions) - 1
+    kept = [replace(one, keep_with_next=at == last_fact) for at, one in enumerate(whole)]
+    alcohol_parted = [replace(one, whole=one.whole and one.style.role != "alcohol") for one in whole]
+    found = [
+        flow(way, space.width, room, repeated=[name], most_boxes=MOST_CARDS, after_repeated_mm=HEAD_SPACE_MM)
+        for way in (kept, whole, alcohol_parted)
+    ]
+    # Of ways that take as few cards the first is the best.
+    return min((one for one in found if not isinstance(one, DoesNotFit)), key=len, default=found[-1])
+
+
+@dataclass(frozen=True, slots=True)
+class _Foot:
+    items: tuple[Item, ...]
+    height: float
+
+
+def _foot(text: CardText, face: Face, part: tuple[int, int] | None = None) -> _Foot:
+    """Return the foot of a card, at its bottom: which of how many it is, then who says so and when."""
+    scale, space = face.scale, face.space
+    line = set_text(text.foot, house.small_print(scale), space.width)
+    items: tuple[Item, ...] = line.placed(space.x, space.bottom - line.height, "foot", box=space)
+    if part is None:
+        return _Foot(items, line.height)
+    number, count = part
+    said = _PART.format(number=number, count=count, all="both" if count == 2 else f"all {count}")
+    style = replace(house.body(scale, "caution"), face="sans-bold")
+    style = style.sized(max(style.least_size_pt, 0.85 * scale.body_pt))
+    which = set_text(said, style, space.width)
+    height = line.height + 0.35 * scale.gap_mm + which.height
+    return _Foot((*which.placed(space.x, space.bottom - height, "which card", box=space), *items), height)
+
+
+def _placed(fitted: Fitted, text: CardText, face: Face, foot: _Foot) -> tuple[Item, ...]:
+    """Return texts where they stand: from the top, the cautions at the foot; a rule below the head, a bar beside what is not known."""
+    space = face.space
+    bottom = space.bottom - foot.height - face.scale.gap_mm
+    box = Box(space.x, space.y, space.width, bottom - space.y)
+    low = {line.key for line in text.cautions}
+    asking = {line.key for line in text.facts if line.kind == "ask"}
+    down = max(0.0, box.height - fitted.height)
+    items: list[Item] = []
+    before: FittedText | None = None
+    for one in fitted.texts:
+        top = box.y + one.top + (down if one.name in low else 0.0)
+        if before is not None and _is_head(before) and not _is_head(one):
+            items.append(_head_rule(before, top, box, face.scale.gap_mm))
+        if one.name in asking:
+            items.append(_bar(one.text, top, box))
+        items += one.text.placed(box.x, top, one.name, box=box)
+        before = one
+    return tuple(items)
+
+
+def _is_head(one: FittedText) -> bool:
+    return one.name == "description" or one.name.partition(",")[0] == "name"
+
+
+def _head_rule(above: FittedText, top: float, box: Box, gap: float) -> Rule:
+    """Return the rule below the head: halfway to what follows; where that stands at the foot, as near as on other cards."""
+    bottom = box.y + above.top + above.text.height
+    y = bottom + min(top - bottom, 1.9 * gap) / 2.0
+    return Rule(box.x, y, box.right, y, house.HAIRLINE_PT)
+
+
+def _bar(text: SetText, top: float, box: Box) -> Rule:
+    x = box.x - _BAR_FROM_TEXT_MM
+    weight = _BAR_MM / MM_PER_POINT
+    return Rule(x, top - _BAR_BEYOND_MM, x, top + text.height + _BAR_BEYOND_MM, weight)

@@ -1,0 +1,173 @@
+"""What stands on a card, in its order: the gravest first, the same caution last. No layout here, and nothing left out."""
+
+import hashlib
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import Literal
+
+from labeller import __version__
+from labeller.declarations.allergen_rows import NONE_DECLARED, UNCONFIRMED
+from labeller.declarations.marked_text import MarkedText
+from labeller.declarations.paper_alcohol import AlcoholLines
+from labeller.declarations.paper_in_language import TranslatedAllergens
+from labeller.declarations.paper_of_dish import DishWords
+
+Kind = Literal["allergens", "ask", "alcohol", "claim", "energy", "caution"]
+
+_MARK_LETTERS = 6
+_PARTED = "\x1f"
+
+
+@dataclass(frozen=True, slots=True)
+class CardLine:
+    """One paragraph of a card. ``translates``: it names in ``language`` what the one before says."""
+
+    key: str
+    text: MarkedText
+    kind: Kind
+    language: str = ""
+    translates: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CardText:
+    """All words of one card.
+
+    Attributes
+    ----------
+    of : str
+        The dish, as the book calls it.
+    name, description : str
+        As printed.
+    facts : tuple of CardLine
+        What is in it, what may be, what is not known; then alcohol, whom it suits, energy.
+    cautions : tuple of CardLine
+        Of alcohol, and the one that is the same on every card.
+    house, day, version : str
+        Who says so, for which day, and which state of the declaration; see `version_of`.
+    """
+
+    of: str
+    name: str
+    description: str
+    facts: tuple[CardLine, ...]
+    cautions: tuple[CardLine, ...]
+    house: str
+    day: str
+    version: str
+
+    @property
+    def foot(self) -> str:
+        """The line at the foot."""
+        return " · ".join((self.house, self.day, f"version {self.version}"))
+
+    def words(self) -> tuple[str, ...]:
+        """Return everything that is printed, paragraph by paragraph."""
+        lines = (line.text.text for line in (*self.facts, *self.cautions))
+        return tuple(one for one in (self.name, self.description, *lines, self.foot) if one)
+
+
+def card_text(words: DishWords, house: str, *, energy: bool = False) -> CardText:
+    """Return the words of a card.
+
+    Parameters
+    ----------
+    words : DishWords
+        The words of the dish.
+    house : str
+        Name of the kitchen.
+    energy : bool
+        Whether energy is printed, where it is known whole, with what the law prescribes beside it.
+    """
+    facts = (*_allergens(words), *_alcohol(words.alcohol), *_more(words, energy=energy))
+    cautions = tuple(_cautions(words, energy=energy))
+    name = f"{words.name[:1].upper()}{words.name[1:]}"
+    said = (name, words.description, house, *(line.text.text for line in (*facts, *cautions)))
+    return CardText(words.name, name, words.description, facts, cautions, house, words.day, version_of(said))
+
+
+def version_of(said: tuple[str, ...]) -> str:
+    """Return a short mark of what a card says: another mark, another text; the same words on another day keep theirs.
+
+    Parameters
+    ----------
+    said : tuple of str
+        Everything on the card but the day.
+    """
+    digest = hashlib.sha256(_PARTED.join(said).encode("utf-8")).hexdigest()
+    return f"{__version__}-{digest[:_MARK_LETTERS]}"
+
+
+def _allergens(words: DishWords) -> Iterator[CardLine]:
+    lines, other = words.allergens, words.in_language
+    named = _named(other)
+    rows: tuple[tuple[str, MarkedText, Kind], ...] = (
+        ("contains", lines.contains, "allergens"),
+        ("may contain", lines.may_contain, "allergens"),
+        ("ask about", lines.ask_about, "ask"),
+        ("nothing declared", lines.sentence, "allergens"),
+    )
+    for key, text, kind in rows:
+        if not text.text:
+            continue
+        yield CardLine(key, text, kind)
+        if other is not None and named.get(key):
+            yield CardLine(f"{key}, {other.language}", named[key], kind, other.language, translates=True)
+
+
+def _named(other: TranslatedAllergens | None) -> dict[str, MarkedText]:
+    """Return the allergens in the other language; only "contains" has its own word on file, so the others stand below the line they belong to."""
+    if other is None:
+        return {}
+    return {
+        "contains": _list(other.contains, f"{other.contains_head} "),
+        "may contain": _list(other.may_contain),
+        "ask about": _list(other.ask_about),
+    }
+
+
+def _list(names: tuple[str, ...], head: str = "") -> MarkedText:
+    names = tuple(dict.fromkeys(names))
+    if not names:
+        return MarkedText()
+    text, spans = head, []
+    for place, name in enumerate(names):
+        text += ", " if place else ""
+        spans.append((len(text), len(text) + len(name)))
+        text += name
+    return MarkedText(f"{text}.", tuple(spans))
+
+
+def _alcohol(lines: AlcoholLines) -> Iterator[CardLine]:
+    """Yield the line about alcohol, and what is not known of it apart; nothing where none is in the recipe and no ferment either."""
+    if lines.status == NONE_DECLARED and not lines.ferments:
+        return
+    if lines.status == UNCONFIRMED:
+        yield CardLine("alcohol not known", lines.short, "ask")
+        return
+    ask = f"{lines.ask}." if lines.ask else ""
+    at = lines.short.text.find(f" {ask}") if ask else -1
+    if at < 0:
+        yield CardLine("alcohol", lines.short, "alcohol")
+        return
+    kept = lines.short.text[:at] + lines.short.text[at + len(ask) + 1 :]
+    # What is set apart are the drinks, which stand before it.
+    yield CardLine("alcohol", MarkedText(kept, tuple(span for span in lines.short.spans if span[1] <= at)), "alcohol")
+    yield CardLine("alcohol not known", MarkedText(ask), "ask")
+
+
+def _more(words: DishWords, *, energy: bool) -> Iterator[CardLine]:
+    if words.claims.line:
+        yield CardLine("suitable for", MarkedText(words.claims.line), "claim")
+    if energy and words.energy.line:
+        yield CardLine("energy", MarkedText(f"{words.energy.line}."), "energy")
+
+
+def _cautions(words: DishWords, *, energy: bool) -> Iterator[CardLine]:
+    if energy and words.energy.line:
+        # In the letters of the law, to the full stop it has or has not.
+        for number, statement in enumerate(words.energy.statements, start=1):
+            yield CardLine(f"energy, statement {number}", MarkedText(statement), "energy")
+    if words.alcohol.caution:
+        yield CardLine("alcohol caution", MarkedText(words.alcohol.caution), "caution")
+    yield CardLine("caution", MarkedText(words.caution), "caution")

@@ -1,0 +1,92 @@
+"""Cards and tents of many dishes, put on sheets to be cut apart; and the size that would carry what a card is too small for."""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from datetime import date
+
+from labeller.printing.card_layout import CardTooSmall, cards_of
+from labeller.printing.card_sizes import PAPERS_MM, STANDING_MM, CardSize
+from labeller.printing.card_tents import tents_of, with_fold_marks
+from labeller.printing.card_words import CardText
+from labeller.printing.page import Document, Page
+from labeller.printing.sheet_words import SheetWordsError
+from labeller.printing.sheets import PRINTER_MARGINS, Piece, put_on_sheets
+
+_GROWTH = 1.06
+_MOST_TRIES = 40
+
+
+@dataclass(frozen=True, slots=True)
+class CardStock:
+    """What cards are printed on: their size, and the sheet in the printer. [mm]"""
+
+    size: CardSize
+    paper: tuple[float, float]
+
+    @property
+    def clear_edge(self) -> float:
+        """How far what a printer cannot reach extends into a card. [mm]"""
+        return self.size.grid(self.paper).clear_edge(PRINTER_MARGINS)
+
+
+def cards_for(text: CardText, stock: CardStock) -> tuple[Piece, ...] | CardTooSmall:
+    """Return the cards of one dish, laid out."""
+    make: Callable[[CardText, CardSize, float], tuple[Piece, ...] | CardTooSmall]
+    make = tents_of if stock.size.folded else cards_of
+    return make(text, stock.size, stock.clear_edge)
+
+
+def card_pages(pieces: Iterable[Piece], stock: CardStock) -> tuple[Page, ...]:
+    """Return sheets with cards on them, with marks to cut and to fold by.
+
+    Raises
+    ------
+    SheetWordsError
+        If not even one card fits the sheet.
+    """
+    grid = stock.size.grid(stock.paper)
+    pages = put_on_sheets(tuple(pieces), grid, crop_marks=True)
+    return with_fold_marks(pages, grid) if stock.size.folded else pages
+
+
+def card_document(pages: tuple[Page, ...], house: str, day: date) -> Document:
+    """Return the file of cards, with what it says of itself."""
+    return Document(pages, f"Cards, {house}", "en", "Cards of dishes: allergens and alcohol", day)
+
+
+def size_that_would(text: CardText, stock: CardStock) -> str:
+    """Return the smallest size that carries all on one card of the sheet, as it is written after ``--size``; empty where none does.
+
+    Named sizes come first: people have frames and stands for them.
+    """
+    here = stock.size
+    upright = here.height > here.width
+    named = []
+    for name, (long, short) in STANDING_MM.items():
+        size = CardSize(name, *((short, long) if upright else (long, short)))
+        if name != "tent" and size.width * size.height > here.width * here.height:
+            named.append(size)
+    for size in sorted(named, key=lambda one: one.width * one.height):
+        if _carries(text, replace(stock, size=size), most=1):
+            return size.name
+    width, height = here.width, here.height
+    for _ in range(_MOST_TRIES):
+        width, height = width * _GROWTH, height * _GROWTH
+        size = CardSize(f"{width:.0f}x{height:.0f}", round(width), round(height))
+        if _carries(text, replace(stock, size=size), most=1):
+            return size.name
+    for size in named:  # on several cards of the largest size with a name
+        if _carries(text, replace(stock, size=size), most=4):
+            return size.name
+    return ""
+
+
+def _carries(text: CardText, stock: CardStock, most: int) -> bool:
+    try:
+        found = cards_for(text, stock)
+    except SheetWordsError:
+        return False
+    return not isinstance(found, CardTooSmall) and len(found) <= most
+
+
+__all__ = ["PAPERS_MM", "CardStock", "card_document", "card_pages", "cards_for", "size_that_would"]
