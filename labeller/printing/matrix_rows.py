@@ -1,0 +1,187 @@
+"""The rows of an allergen sheet set into its columns, and where a page ends: a dish stays whole wherever a page can hold it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+from labeller.declarations.allergen_rows import NONE_DECLARED
+from labeller.declarations.marked_text import MarkedText
+from labeller.printing.matrix_cells import CellStyles, SetCell, set_cell
+from labeller.printing.matrix_columns import NAME_CLEAR_MM, Columns
+from labeller.printing.matrix_words import SheetCell, SheetRow, SheetSection, SheetWords
+from labeller.printing.setting import SetText, Style, set_text
+
+ABOVE_MM = 1.3
+BELOW_MM = 1.5
+NOTE_ABOVE_MM = 1.3
+NOTE_BETWEEN_MM = 0.7
+TITLE_ABOVE_MM = 3.4
+TITLE_BELOW_MM = 1.3
+"""White above and below the parts of a row and of a heading. [mm]"""
+MOST_DETAIL_LINES = 7
+"""What a cell has to say in more lines stands below the dish, the state stays in the cell."""
+_LEAST_LINES = 2
+
+
+@dataclass(frozen=True, slots=True)
+class RowStyles:
+    """How names of dishes, what stands below them, and headings of sections are set."""
+
+    name: Style
+    note: Style
+    section: Style
+
+
+@dataclass(frozen=True, slots=True)
+class SetRow:
+    """A dish set: its name, its cells, the texts below, the height of the cells alone. [mm]"""
+
+    of: str
+    number: int
+    name: SetText
+    cells: tuple[SetCell, ...]
+    notes: tuple[SetText, ...]
+    tiles: float
+
+    @property
+    def height(self) -> float:
+        """Height with the white above and below. [mm]"""
+        below = sum(one.height for one in self.notes) + NOTE_BETWEEN_MM * max(0, len(self.notes) - 1)
+        return ABOVE_MM + self.tiles + (NOTE_ABOVE_MM + below if self.notes else 0.0) + BELOW_MM
+
+
+@dataclass(frozen=True, slots=True)
+class SetTitle:
+    """The heading of a section, on a page where it begins or goes on."""
+
+    text: SetText
+
+    @property
+    def height(self) -> float:
+        """Height with the white above and below. [mm]"""
+        return TITLE_ABOVE_MM + self.text.height + TITLE_BELOW_MM
+
+
+class RowTooTallError(Exception):
+    """A dish whose name alone is taller than a page."""
+
+    def __init__(self, of: str) -> None:
+        super().__init__(f"The row of '{of}' is taller than a page.")
+        self.of = of
+
+
+def pages_of_rows(
+    words: SheetWords, columns: Columns, cells: CellStyles, rows: RowStyles, height_mm: float
+) -> tuple[tuple[SetTitle | SetRow, ...], ...]:
+    """Return what stands on each page, one thing below the other.
+
+    Parameters
+    ----------
+    words : SheetWords
+        The words of the sheet.
+    columns : Columns
+        Its columns.
+    cells, rows : CellStyles, RowStyles
+        How they are set.
+    height_mm : float
+        Room of a page between the heads and the foot. [mm]
+
+    Raises
+    ------
+    RowTooTallError
+        If the name of a dish leaves no room for anything else.
+    """
+    pages: list[list[SetTitle | SetRow]] = [[]]
+    room = height_mm
+    number = 0
+    for section in words.sections:
+        title, again = _titles(section, columns, rows)
+        waiting: SetTitle | None = title
+        for one in section.rows:
+            number += 1
+            row = set_row(one, number, columns, cells, rows, words.language)
+            for part in _parts(row, room - (waiting.height if waiting else 0.0), height_mm - again.height, rows, columns):
+                needed = part.height + (waiting.height if waiting else 0.0)
+                if needed > room + 1e-6 and pages[-1]:
+                    pages.append([])
+                    room = height_mm
+                    waiting = waiting or again
+                if waiting is not None:
+                    pages[-1].append(waiting)
+                    room -= waiting.height
+                    waiting = None
+                pages[-1].append(part)
+                room -= part.height
+    return tuple(tuple(page) for page in pages)
+
+
+def set_row(
+    row: SheetRow, number: int, columns: Columns, cells: CellStyles, rows: RowStyles, language: str
+) -> SetRow:
+    """Return a dish set into the columns; what a cell has too much of goes below."""
+    done: list[SetCell] = []
+    notes: list[MarkedText] = []
+    for cell, width in zip(row.cells, columns.widths[1:], strict=True):
+        one = set_cell(cell, cells, width, language)
+        if sum(len(text.lines) for text in one.texts[1:]) > MOST_DETAIL_LINES:
+            notes.append(_moved_below(cell))
+            one = set_cell(replace(cell, detail="", translated=""), cells, width, language)
+        done.append(one)
+    name = set_text(row.name, rows.name, columns.widths[0] - NAME_CLEAR_MM)
+    below = columns.lefts[-1] + columns.widths[-1] - columns.lefts[1]
+    texts = tuple(set_text(note, rows.note, below) for note in (*notes, *row.notes))
+    tiles = max([name.height + 0.6, *(one.height for one in done)])
+    return SetRow(row.of, number, name, tuple(done), texts, tiles)
+
+
+def _moved_below(cell: SheetCell) -> MarkedText:
+    words = "; ".join(one for one in (cell.detail, cell.translated) if one)
+    head = f"{cell.group_words}: " if cell.status == NONE_DECLARED else f"{cell.group_words}, {cell.head.lower()}: "
+    return MarkedText(f"{head}{words}.", ((0, len(cell.group_words)),))
+
+
+def _titles(section: SheetSection, columns: Columns, rows: RowStyles) -> tuple[SetTitle, SetTitle]:
+    width = columns.lefts[-1] + columns.widths[-1] - columns.lefts[0]
+    return (
+        SetTitle(set_text(section.title, rows.section, width)),
+        SetTitle(set_text(f"{section.title}, continued", rows.section, width)),
+    )
+
+
+def _parts(row: SetRow, room: float, whole_page: float, rows: RowStyles, columns: Columns) -> Iterator[SetRow]:
+    """Yield a dish as one, or parted below its cells where no page can hold it."""
+    if row.height <= whole_page + 1e-6:
+        yield row
+        return
+    again = set_text(f"{row.name.text}, continued", rows.name, columns.widths[0] - NAME_CLEAR_MM)
+    waiting = list(row.notes)
+    head = replace(row, notes=())
+    if head.height > whole_page or ABOVE_MM + again.height + BELOW_MM > 0.7 * whole_page:
+        raise RowTooTallError(row.of)
+    free = room if head.height + NOTE_ABOVE_MM + 3.0 * rows.note.leading_mm <= room else whole_page
+    while True:
+        taken: list[SetText] = []
+        left = free - head.height - NOTE_ABOVE_MM
+        while waiting:
+            text = waiting[0]
+            between = NOTE_BETWEEN_MM if taken else 0.0
+            if text.height + between <= left:
+                taken.append(waiting.pop(0))
+                left -= text.height + between
+                continue
+            count = _lines_that_fit(text, left - between)
+            if count:
+                taken.append(text.part(0, count))
+                waiting[0] = text.part(count, len(text.lines))
+            break
+        yield replace(head, notes=tuple(taken))
+        if not waiting:
+            return
+        head = SetRow(row.of, row.number, again, (), (), again.height)
+        free = whole_page
+
+
+def _lines_that_fit(text: SetText, room: float) -> int:
+    for count in range(len(text.lines) - _LEAST_LINES, _LEAST_LINES - 1, -1):
+        if text.part(0, count).height <= room:
+            return count
+    return 0

@@ -1,0 +1,265 @@
+"""What an allergen sheet says: heads, dishes and cells in words, what stands below a dish, the legend. No layout here."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from labeller.declarations.allergen_rows import CONTAINS, UNCONFIRMED, AllergenRow
+from labeller.declarations.declaring import Declaration
+from labeller.declarations.keeping_times import day_in_words
+from labeller.declarations.marked_text import MarkedText, Writer
+from labeller.declarations.notes_sections import Section
+from labeller.declarations.paper_alcohol import alcohol_cell
+from labeller.declarations.paper_allergens import AllergenCell, allergen_cells, legend, names_of, staff_allergens
+from labeller.declarations.paper_names import group_with_examples, group_word, is_general, name_in
+from labeller.declarations.paper_phrases import phrase
+from labeller.declarations.paper_unvouched import ALCOHOL, Unvouched
+from labeller.declarations.words import listed
+from labeller.jurisdictions.in_force import LawInForce
+from labeller.declarations.notes_version import version_of
+
+MORE_NOT_KNOWN = "More not known: ask"
+NOT_KNOWN_EITHER = "Not known: ask"
+"""At the foot of a cell whose group is in the dish, or may be, where something is open besides."""
+_LEGEND_OF_BANDS = "At the foot of another cell: besides what the cell says."
+
+_SUPPLIER = "add the supplier's statement"
+
+
+@dataclass(frozen=True, slots=True)
+class SheetHead:
+    """Head of a column: the group, things at the table that belong to it, its name in another language; each may be empty but the first."""
+
+    group: str
+    name: str
+    examples: str = ""
+    translated: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetCell:
+    """One group of one dish: its name, the state in the contract's word and in those of paper, what it is, its names in another language, what is open besides."""
+
+    group_words: str
+    status: str
+    head: str
+    detail: str = ""
+    translated: str = ""
+    more: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRow:
+    """One dish: its cells in the order of the heads, and what stands below them."""
+
+    of: str
+    name: str
+    cells: tuple[SheetCell, ...]
+    notes: tuple[MarkedText, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetSection:
+    """Dishes under one heading."""
+
+    title: str
+    rows: tuple[SheetRow, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class SheetWords:
+    """All words of an allergen sheet.
+
+    Attributes
+    ----------
+    house, title : str
+        Name of the kitchen, and what the sheet is.
+    law : str
+        By whose law, on which day.
+    heads : tuple of SheetHead
+        One for each group of the law, then alcohol.
+    legend : tuple of (status, words, meaning)
+        The four states in full words.
+    caution, checked_by, checked_on : str
+        Below the table; the two last are followed by a line to write on.
+    version : str
+        Which state of the declarations; see `notes_version.version_of`.
+    language : str
+        The other language of the sheet, empty where there is none.
+    untranslated : tuple of str
+        What has no name in it on file.
+    """
+
+    house: str
+    title: str
+    law: str
+    heads: tuple[SheetHead, ...]
+    sections: tuple[SheetSection, ...]
+    legend: tuple[tuple[str, str, str], ...]
+    caution: str
+    checked_by: str
+    checked_on: str
+    version: str
+    language: str
+    untranslated: tuple[str, ...]
+
+    def texts(self) -> tuple[str, ...]:
+        """Return every text that is printed."""
+        found = [self.house, self.title, self.law, self.caution, self.version, *(one for row in self.legend for one in row)]
+        found += [one for head in self.heads for one in (head.name, head.examples, head.translated)]
+        for section in self.sections:
+            found.append(section.title)
+            for row in section.rows:
+                found += [row.name, *(note.text for note in row.notes)]
+                found += [one for cell in row.cells for one in (cell.head, cell.detail, cell.translated, cell.more)]
+        return tuple(dict.fromkeys(found))
+
+
+def capitalised(text: str) -> str:
+    """Return a text with its first letter a capital, as the head of a line."""
+    first = text[:1].upper()
+    return first + text[1:] if len(first) == 1 else text  # ß has no single capital
+
+
+def sheet_words(
+    declared: Sequence[tuple[Section, Sequence[Declaration]]],
+    law: LawInForce,
+    house: str,
+    *,
+    menu: str = "",
+    language: str = "",
+) -> SheetWords:
+    """Return the words of a sheet.
+
+    Parameters
+    ----------
+    declared : sequence of (Section, sequence of Declaration)
+        The dishes of each section, in the order of the sheet.
+    law : LawInForce
+        The law they are declared by.
+    house : str
+        Name of the kitchen.
+    menu : str
+        Name of the menu, empty for the whole book.
+    language : str
+        Code of a language in which groups and sources are named as well, empty for none.
+    """
+    missing: dict[str, None] = {}
+    heads = (*(_head(law, group.name, language, missing) for group in law.groups), SheetHead(ALCOHOL, "Alcohol"))
+    sections = tuple(
+        SheetSection(capitalised(section.title), tuple(_row(one, language, missing) for one in found))
+        for section, found in declared
+    )
+    title = f"Allergens and alcohol, dish by dish{f': {menu}' if menu else ''}"
+    said = [house, title, law.title, *(f"{one.name} {one.examples}" for one in heads)]
+    for section in sections:
+        said.append(section.title)
+        for row in section.rows:
+            said += [row.name, *(f"{one.head} {one.detail} {one.more}" for one in row.cells)]
+            said += [note.text for note in row.notes]
+    return SheetWords(
+        house,
+        title,
+        f"By the law of {law.title} on {day_in_words(law.day)}",
+        heads,
+        sections,
+        tuple(
+            (status, words, f"{means} {_LEGEND_OF_BANDS}" if status == UNCONFIRMED else means)
+            for status, words, means in legend()
+        ),
+        phrase("staff_caution"),
+        "Checked by",
+        "on",
+        version_of(tuple(said)),
+        language,
+        tuple(missing),
+    )
+
+
+def not_vouched_for(declarations: Iterable[Declaration]) -> tuple[Unvouched, ...]:
+    """Return everything a sheet for staff says is not known: every group that is open, beside another state too, and alcohol."""
+    found: dict[Unvouched, None] = {}
+    for one in declarations:
+        mend_of = {each.ingredient: each.mend for each in one.unconfirmed}
+        for group, ingredients in _open(one).items():
+            for name in ingredients:
+                found[Unvouched(one.name, group, name, mend_of.get(name) or _SUPPLIER)] = None
+    return tuple(found)
+
+
+def _open(declaration: Declaration) -> dict[str, tuple[str, ...]]:
+    """Return the ingredients that leave each open group open, alcohol last."""
+    found = {row.group.name: names_of(row.unconfirmed) for row in declaration.allergens if row.unconfirmed}
+    if declaration.alcohol.unconfirmed:
+        found[ALCOHOL] = names_of(declaration.alcohol.unconfirmed)
+    return found
+
+
+def _head(law: LawInForce, name: str, language: str, missing: dict[str, None]) -> SheetHead:
+    group = law.group(name)
+    if group is None:
+        raise ValueError(f"The law of {law.code} has no group '{name}'.")
+    word, _, examples = group_with_examples(law, group).partition(" (")
+    other = _translated((name,), language, missing)
+    return SheetHead(name, capitalised(word), examples.removesuffix(")"), other)
+
+
+def _row(declaration: Declaration, language: str, missing: dict[str, None]) -> SheetRow:
+    cells = [
+        _cell(cell, group_word(declaration.law, row.group), _translated(_sources_shown(row), language, missing))
+        for cell, row in zip(allergen_cells(declaration), declaration.allergens, strict=True)
+    ]
+    cells.append(_cell(alcohol_cell(declaration), ALCOHOL, ""))
+    notes = (staff_allergens(declaration).may_contain, _left_open(declaration))
+    return SheetRow(
+        declaration.name, capitalised(declaration.name), tuple(cells), tuple(note for note in notes if note.text)
+    )
+
+
+def _cell(cell: AllergenCell, words: str, translated: str) -> SheetCell:
+    # The ingredients that leave a group open stand once below the dish, not in each of its cells.
+    detail = "" if cell.status == UNCONFIRMED else cell.detail
+    more = ""
+    if cell.also_not_known:
+        more = MORE_NOT_KNOWN if cell.status == CONTAINS else NOT_KNOWN_EITHER
+    return SheetCell(words, cell.status, cell.head, detail, translated, more)
+
+
+def _sources_shown(row: AllergenRow) -> tuple[str, ...]:
+    """Return the sources of a cell that are finer than its group, those it may contain too."""
+    found = dict.fromkeys([*row.sources, *(source for one in row.may_contain for source in one.sources)])
+    own = (row.group.name, row.group.name.removesuffix("s"))
+    return tuple(source for source in found if not is_general(source) and source not in own)
+
+
+def _translated(names: tuple[str, ...], language: str, missing: dict[str, None]) -> str:
+    """Return names in another language; one that is not on file is not made up and goes into ``missing``."""
+    if not language:
+        return ""
+    said: dict[str, None] = {}
+    for name in names:
+        word = name_in(language, name)
+        if word is None:
+            missing[name] = None
+        else:
+            said[word] = None
+    return ", ".join(said)
+
+
+def _left_open(declaration: Declaration) -> MarkedText:
+    """Write which ingredients leave which groups open, groups of the same ingredients together; the groups unnamed where it is one reason for all."""
+    law = declaration.law
+    behind: dict[tuple[str, ...], list[str]] = {}
+    for name, ingredients in _open(declaration).items():
+        group = law.group(name)
+        behind.setdefault(ingredients, []).append(group_word(law, group) if group is not None else name)
+    writer = Writer()
+    if not behind:
+        return writer.done()
+    writer.add("Not known", marked=True)
+    for place, (ingredients, groups) in enumerate(behind.items()):
+        writer.add("; " if place else ": " if len(behind) > 1 else " ")
+        if len(behind) > 1:
+            writer.add(f"{listed(groups)} ")
+        writer.add(phrase("left_open_by", ingredients=listed(list(ingredients))))
+    writer.add(".")
+    return writer.done()
