@@ -4,7 +4,9 @@ The text is cut into pieces (``tokens``), phrases are looked up (``matching``), 
 what follows from the tree is judged (``judging``). Any text can be read; one above a million bytes is refused with a word.
 """
 
+from collections.abc import Callable, Mapping
 from functools import lru_cache
+from typing import TypeVar
 
 from labeller.allergens.evidence import Finding
 from labeller.allergens.items import CONTAINS, INGREDIENT, Item
@@ -17,6 +19,7 @@ from labeller.allergens.vocabulary import GENERAL_OF_KIND, Vocabulary, load_voca
 from labeller.foundations.plain import dataclass, field
 
 LARGEST_BYTES = 1_000_000
+Remembered = TypeVar("Remembered")
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +71,8 @@ class Reading:
     @property
     def ingredients(self) -> tuple[StatedIngredient, ...]:
         """The statement as a tree, worked out when asked for: only a sale label prints it."""
-        return _ingredients_of(self.statement)
+        known = _known(self.statement, _trees)
+        return known if known is not None else _ingredients_of(self.statement)
 
 
 def read_statement(text: str) -> Reading:
@@ -90,7 +94,36 @@ def read_statement(text: str) -> Reading:
             unclear=(("the whole statement", load_vocabulary().law_sources),),
             refused=f"The statement is longer than {LARGEST_BYTES:,} bytes and was not read. Give the ingredients statement alone.",
         )
+    known = _known(text, _readings)
+    if known is not None:
+        return known
     return _read(text) if len(text) <= 4000 else _read.__wrapped__(text)
+
+
+# What another process of the same run has read already, and who can be asked to wait for more of it.
+_readings: dict[str, Reading] = {}
+_trees: dict[str, tuple[StatedIngredient, ...]] = {}
+_waiting: list[Callable[[str], None]] = []
+
+
+def remember(
+    readings: Mapping[str, Reading],
+    trees: Mapping[str, tuple[StatedIngredient, ...]],
+    wait_for: Callable[[str], None] | None = None,
+) -> None:
+    """Take over what another process of this run has read: the same reader, the same words.
+
+    ``wait_for`` is called with a text before it is read here; it may bring more, by calling this again.
+    """
+    _readings.update(readings)
+    _trees.update(trees)
+    _waiting[:] = [wait_for] if wait_for is not None else []
+
+
+def _known(text: str, remembered: Mapping[str, Remembered]) -> Remembered | None:
+    if text not in remembered and _waiting:
+        _waiting[0](text)
+    return remembered.get(text)
 
 
 @lru_cache(maxsize=1024)

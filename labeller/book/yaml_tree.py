@@ -6,12 +6,14 @@ bounded: a hostile file gets a fault, not a hang.
 
 import re
 from collections.abc import Iterator
-
-import yaml
+from typing import TYPE_CHECKING
 
 from labeller.book.sizes import LARGEST_FILE_BYTES, too_large
 from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.plain import dataclass
+
+if TYPE_CHECKING:
+    import yaml
 
 DEEPEST_NESTING = 30
 MOST_NODES = 400_000  # with aliases written out, so that a few lines cannot stand for millions
@@ -22,8 +24,6 @@ _TOO_DEEP = (
     "A book needs five levels at most: write it flatter.",
 )
 _UNPRINTABLE = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f\ufffe\uffff]")  # YAML 1.2, section 5.1
-
-_Loader: type = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
 
 
 @dataclass(slots=True)
@@ -104,8 +104,11 @@ def parse_tree(text: str, path: str) -> tuple[list[Node], list[Fault]]:
     tuple[list[Node], list[Fault]]
         One tree for each document; faults where the text is not YAML, goes too deep or stands for too much.
     """
+    import yaml  # noqa: PLC0415 - who works with a book another process has read needs no reader of files
+
+    loader: type = getattr(yaml, "CBaseLoader", yaml.BaseLoader)
     try:
-        return _build(yaml.parse(text, Loader=_Loader)), []
+        return _build(yaml.parse(text, Loader=loader)), []
     except _TooMuchError as reason:
         return [], [Fault(Origin(path, reason.line), "file", reason.problem, reason.mend)]
     except yaml.YAMLError as reason:
@@ -153,12 +156,14 @@ def _explain(text: str, line: int) -> tuple[str, str]:
     )
 
 
-def _line_of(event: yaml.Event, *, at_end: bool = False) -> int:
+def _line_of(event: "yaml.Event", *, at_end: bool = False) -> int:
     mark = event.end_mark if at_end else event.start_mark
     return 1 if mark is None else mark.line + 1
 
 
-def _build(events: Iterator[yaml.Event]) -> list[Node]:
+def _build(events: "Iterator[yaml.Event]") -> list[Node]:
+    import yaml  # noqa: PLC0415 - as above
+
     documents: list[Node] = []
     open_nodes: list[Sequence | Mapping] = []
     waiting_keys: list[Scalar | None] = []

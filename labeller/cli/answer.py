@@ -33,6 +33,8 @@ def answer(
     on: date | None,
     json_out: bool,
     language: str | None = None,
+    *,
+    in_a_hurry: bool = False,
 ) -> int:
     """Answer a guest's question.
 
@@ -44,6 +46,8 @@ def answer(
         What the guest avoids; instead of ``of`` and ``about``.
     language : str or None
         Say the whole answer in this language as well; where there are no sentences in it, name the allergens asked about.
+    in_a_hurry : bool
+        Whether a second process may help.
 
     Returns
     -------
@@ -60,7 +64,7 @@ def answer(
     if not without and (of is None or about is None):
         raise refuse_usage("Write --of DISH --about WHAT, or --without WHAT.")
     language = known_language(language)
-    facts = facts_of_book(book, jurisdiction, on, json_out=json_out)
+    facts = facts_of_book(book, jurisdiction, on, json_out=json_out, in_a_hurry=in_a_hurry)
     dishes = list(facts.dishes)
     if menu is not None:
         dishes = [dish for dish in facts.menus[menu_meant(facts.menus, menu)] if dish in dishes]

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Protocol
 
 from labeller import __version__
 from labeller.book.files import read_files
+from labeller.cli.reading_beside import ReadBeside, read_beside
 from labeller.cli.saying import today
 from labeller.foundations.places import reference_data_folder
 
@@ -44,8 +45,12 @@ class _Digest(Protocol):
 _to_keep: list[Callable[[], None]] = []
 
 
-def facts_of_book(book: Path, jurisdiction: str | None, on: date | None, *, json_out: bool = False) -> BookFacts:
+def facts_of_book(
+    book: Path, jurisdiction: str | None, on: date | None, *, json_out: bool = False, in_a_hurry: bool = False
+) -> BookFacts:
     """Return the facts of a book, from the cache where they are there; else they are worked out, and kept by `keep_now`.
+
+    ``in_a_hurry`` lets a second process read the book while this one gets ready to work it out.
 
     Raises
     ------
@@ -53,26 +58,34 @@ def facts_of_book(book: Path, jurisdiction: str | None, on: date | None, *, json
         With code 1 where the book has faults, which are printed, all of them; 2 where the call is wrong.
     """
     folder = cache_folder()
-    files = read_files(book) if folder is not None and book.exists() else None
-    if folder is None or files is None or files.faults:
-        return _worked_out(book, jurisdiction, on, json_out=json_out, files=files)
-    key = key_of(files, jurisdiction, on or today())
-    kept = _read(folder, key) if key is not None else None
-    if kept is not None:
-        return kept
-    found = _worked_out(book, jurisdiction, on, json_out=json_out, files=files)
-    if key is not None:
+    files = read_files(book) if book.exists() else None
+    key = None
+    if folder is not None and files is not None and not files.faults:
+        key = key_of(files, jurisdiction, on or today())
+    if folder is not None and key is not None:
+        kept = _read(folder, key)
+        if kept is not None:
+            return kept
+    beside = read_beside(files) if in_a_hurry and files is not None else None
+    found = _worked_out(book, jurisdiction, on, json_out=json_out, files=files, beside=beside)
+    if folder is not None and key is not None:
         named, place = key, folder
         _to_keep[:] = [lambda: _keep(place, named, found)]
     return found
 
 
 def _worked_out(
-    book: Path, jurisdiction: str | None, on: date | None, *, json_out: bool, files: BookFiles | None
+    book: Path,
+    jurisdiction: str | None,
+    on: date | None,
+    *,
+    json_out: bool,
+    files: BookFiles | None,
+    beside: ReadBeside | None,
 ) -> BookFacts:
     from labeller.cli.opening import open_book
 
-    return open_book(book, jurisdiction, on, json_out=json_out, files=files).declarer.facts
+    return open_book(book, jurisdiction, on, json_out=json_out, files=files, beside=beside).declarer.facts
 
 
 def cache_folder() -> Path | None:

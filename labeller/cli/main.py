@@ -47,6 +47,7 @@ def _answer_at_once(arguments: list[str]) -> None:
         parse_on(call.on),
         call.json_out,
         language=call.language,
+        in_a_hurry=True,
     )
     sys.stdout.flush()
     sys.stderr.flush()

@@ -7,9 +7,10 @@ from pathlib import Path
 from labeller.book.entries import Book
 from labeller.book.fields import Notes
 from labeller.book.files import BookFiles, read_files
-from labeller.book.reading import read_book
 from labeller.cli.exits import FAULTS
+from labeller.cli.reading_beside import ReadBeside
 from labeller.cli.saying import parse_on, refuse_usage, say, today
+from labeller.composition.codes import row_exists
 from labeller.composition.household import load_household
 from labeller.composition.table import load_table
 from labeller.declarations.declaring import Declarer
@@ -43,17 +44,27 @@ def law_of(code: str, day: date, *, flag: str = "--jurisdiction") -> LawInForce:
         raise refuse_usage(f"--on: {reason}") from None
 
 
-def read_and_work_out(folder: Path, files: BookFiles | None = None) -> tuple[Book | None, Workings | None, Notes]:
-    """Read a book and work it out; with faults, as far as it goes. ``files`` are its files where they were read before."""
+def read_and_work_out(
+    folder: Path, files: BookFiles | None = None, beside: ReadBeside | None = None
+) -> tuple[Book | None, Workings | None, Notes]:
+    """Read a book and work it out; with faults, as far as it goes.
+
+    ``files`` are its files where they were read before, ``beside`` another process of this run that reads it.
+    """
     if not folder.exists():
         raise refuse_usage(f"'{folder}' is not there. Write the folder of a kitchen book.")
     table, household = load_table(), load_household()
-    book, notes = read_book(
-        files or read_files(folder),
-        jurisdictions=known_jurisdictions(),
-        row_exists=lambda code: table.row_index(code) is not None,
-        trade_pieces=household.trade_pieces,
-    )
+    read = beside.book() if beside is not None else None
+    if read is None:
+        from labeller.book.reading import read_book
+
+        read = read_book(
+            files or read_files(folder),
+            jurisdictions=known_jurisdictions(),
+            row_exists=row_exists,
+            trade_pieces=household.trade_pieces,
+        )
+    book, notes = read
     if book is None:
         return None, None, notes
     with_fibre = False
@@ -76,8 +87,9 @@ def open_book(
     *,
     json_out: bool = False,
     files: BookFiles | None = None,
+    beside: ReadBeside | None = None,
 ) -> Opened:
-    """Open a book for a command; ``files`` are its files where they were read before.
+    """Open a book for a command; ``files`` and ``beside`` as in `read_and_work_out`.
 
     Raises
     ------
@@ -87,7 +99,7 @@ def open_book(
     day = on or today()
     if jurisdiction is not None:
         law_of(jurisdiction, day)
-    book, workings, notes = read_and_work_out(folder, files)
+    book, workings, notes = read_and_work_out(folder, files, beside)
     if notes.faults or book is None or workings is None:
         print_notes(notes, json_out=json_out, advice=False)
         raise SystemExit(FAULTS)

@@ -11,16 +11,9 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from labeller.composition.codes import PREFIX, parse_food
 from labeller.foundations.places import reference_data_folder
 from labeller.foundations.plain import dataclass, field
-
-PREFIX = "sr28:"
-
-
-def parse_food(food: str) -> str | None:
-    """Return the five-digit food code of a row named as books name it, ``sr28:01053``; None where it names none."""
-    code = food.strip().lower().removeprefix(PREFIX).strip()
-    return code if len(code) == 5 and code.isascii() and code.isdigit() else None
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -130,3 +123,6 @@ def load_table(folder: Path | None = None) -> Table:
         _groups=headings["groups"],
         _ethanol_bearing=frozenset(headings["ethanol_bearing"]),
     )
+
+
+__all__ = ["PREFIX", "Table", "load_table", "parse_food"]

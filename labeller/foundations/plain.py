@@ -91,6 +91,8 @@ else:
             space.pop("__dict__", None)
             space.pop("__weakref__", None)
             space["__getstate__"], space["__setstate__"] = _get_state, _set_state
+            if all(one.init for one in fields.values()) and not hasattr(cls, "__post_init__"):
+                space["__reduce__"] = _reduce(_values(names))
         space.setdefault("__repr__", _repr)
         if frozen:
             space["__setattr__"], space["__delattr__"] = _refuse_set, _refuse_delete
@@ -204,6 +206,12 @@ else:
         from dataclasses import FrozenInstanceError  # noqa: PLC0415 - as above
 
         raise FrozenInstanceError(f"cannot delete field {name!r}")
+
+    def _reduce(values):
+        def __reduce__(self):  # noqa: N807 - put on the class
+            return self.__class__, values(self)
+
+        return __reduce__
 
     def _get_state(self):
         return [getattr(self, name) for name in self.__plain_fields__]

@@ -96,7 +96,6 @@ def work_out(
         notes,
         pack_carbohydrate_with_fibre=pack_carbohydrate_with_fibre,
     )
-    evidence = evidence_of_all(larder, notes)
     benches = _Benches()
     scale = Scale(book, larder, table, household, benches)
     maker = Maker(scale, notes.faults.append, notes.advice.append, larder.ids[WATER_TAKEN_UP])
@@ -116,6 +115,7 @@ def work_out(
         if plate is not None:
             plates[dish.name] = plate
     advise_on_use(book, benches.made, larder, table, notes)
+    evidence = evidence_of_all(larder, notes)  # last, because another process may still be reading the statements
     return Workings(book, larder, evidence, benches.made, plates, scale, contact_of)
 
 
