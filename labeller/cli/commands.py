@@ -714,6 +714,74 @@ def labels(
 
 
 @app.command()
+def panel(
+    book: BookFolder,
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the PDF is written.")],
+    of: Annotated[
+        str | None, typer.Option("--of", metavar="NAME", help="One dish, preparation or given part.")
+    ] = None,
+    everything: Annotated[bool, typer.Option("--all", help="Everything in the book, preparations too.")] = False,
+    menu: Menu = None,
+    form: Annotated[
+        str, typer.Option("--form", metavar="FORM", help="us: vertical (unless said), tabular or simplified.")
+    ] = "",
+    per: Annotated[
+        str, typer.Option("--per", metavar="BASIS", help="100g, portion or both, where the law leaves it free.")
+    ] = "",
+    servings: Annotated[
+        str, typer.Option("--servings", metavar="N", help="How many portions a pack holds, such as 4; 1 unless said.")
+    ] = "",
+    serving: Annotated[
+        str | None,
+        typer.Option(
+            "--serving",
+            metavar="TEXT",
+            help='What one portion is, such as "2 pieces (60 g)"; the portion of the dish, or one piece, unless said.',
+        ),
+    ] = None,
+    width: Annotated[
+        str | None, typer.Option("--width", metavar="MM", help="Width of the panel; as wide as it needs unless said.")
+    ] = None,
+    colours: Annotated[
+        bool, typer.Option("--colours", help="gb: also the front of the pack, by the published criteria.")
+    ] = False,
+    incomplete: Annotated[
+        bool, typer.Option("--incomplete", help="Draw it though figures are missing, marked as incomplete.")
+    ] = False,
+    png: Annotated[bool, typer.Option("--png", help="A picture of each page as well.")] = False,
+    jurisdiction: Law = None,
+    on: On = None,
+    json_out: Json = False,
+    past_day: AsRecorded = None,
+) -> None:
+    """Nutrition declarations as each law draws them, one a page of its own size.
+
+    A figure the law asks for that is not known: code 3, with what to supply, and no panel.
+
+    Example: labeller panel my-kitchen --out panels --of "oat square" --servings 4 --serving "2 pieces (60 g)"
+    """
+    from labeller.cli.panel import panel as run
+    from labeller.cli.panel import read_asked
+    from labeller.cli.past import as_recorded
+
+    asked = read_asked(
+        of=of,
+        everything=everything,
+        menu=menu,
+        form=form,
+        per=per,
+        servings=servings,
+        serving=serving,
+        width=width,
+        colours=colours,
+        incomplete=incomplete,
+        png=png,
+    )
+    with as_recorded(book, past_day, jurisdiction, on) as (folder, law, day):
+        raise typer.Exit(run(folder, out, asked, jurisdiction=law, on=day, json_out=json_out))
+
+
+@app.command()
 def jurisdictions(json_out: Json = False) -> None:
     """List the jurisdictions this tool knows, and how complete each is.
 

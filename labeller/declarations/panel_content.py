@@ -12,6 +12,19 @@ class PanelRefusedError(ValueError):
     """A panel is asked for in a way its law does not have; the message says the mend."""
 
 
+class OneRefusedError(PanelRefusedError):
+    """One thing has no such panel, whatever others have."""
+
+
+class NoPortionError(OneRefusedError):
+    """A panel counts by a portion, and nobody says how much that is."""
+
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"'{name}': how much a portion is, is not known. Write --of \"{name}\" --serving \"2 pieces (60 g)\", or 'makes: 8' in its entry."
+        )
+
+
 @dataclass(frozen=True, slots=True)
 class Serving:
     """What one portion is.

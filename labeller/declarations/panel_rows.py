@@ -11,6 +11,7 @@ from labeller.declarations.panel_content import (
     Column,
     Figure,
     MissingFigure,
+    NoPortionError,
     Panel,
     PanelLine,
     PanelRefusedError,
@@ -103,10 +104,7 @@ class _Rows:
             if per == "both" and self.serving is None and "100g" in allowed:
                 per = "100g"
         if per != "100g" and self.serving is None:
-            raise PanelRefusedError(
-                f"'{self.declaration.name}': how much a portion is, is not known. Write --serving \"2 pieces (60 g)\", "
-                "or 'makes: 8' in its entry."
-            )
+            raise NoPortionError(self.declaration.name)
         both = ("per_portion", "per_100_g") if "portion first" in self.law.panel else ("per_100_g", "per_portion")
         return both if per == "both" else ("per_100_g",) if per == "100g" else ("per_portion",)
 
@@ -123,7 +121,7 @@ class _Rows:
 
     def _serving(self) -> Serving:
         if self.serving is None:
-            raise PanelRefusedError(f"'{self.declaration.name}': how much a portion is, is not known.")
+            raise NoPortionError(self.declaration.name)
         return self.serving
 
     @property
@@ -294,3 +292,19 @@ def _form(law: LawInForce, asked: str) -> str:
             f"--form {asked}: the panel of {law.title} is drawn as {' or '.join(forms)}. Write one of these, or leave --form away."
         )
     return asked or forms[0]
+
+
+def of_one_serving(
+    declarer: Declarer, declaration: Declaration, wish: PanelWish
+) -> tuple[Serving, Declaration, dict[str, str]]:
+    """Return one serving, the declaration of it, and the figures printed per 100 g or 100 ml.
+
+    Raises
+    ------
+    PanelRefusedError
+        If nobody says what a serving is.
+    """
+    rows = _Rows(declarer, declaration, replace(wish, per="", form=""))
+    if rows.serving is None or rows.of_serving is None:
+        raise NoPortionError(declaration.name)
+    return rows.serving, rows.of_serving, rows.printed["per_100_g"]

@@ -1,7 +1,7 @@
 """The simplified form of 21 CFR 101.9(f): lines of insignificant amount left out, where enough of them are."""
 
 from labeller.declarations.declaring import Declaration
-from labeller.declarations.panel_content import Panel, PanelLine, PanelRefusedError
+from labeller.declarations.panel_content import OneRefusedError, Panel, PanelLine, PanelRefusedError
 from labeller.foundations.plain import replace
 
 
@@ -24,13 +24,13 @@ def simplified(panel: Panel, serving: Declaration | None) -> Panel:
         raise PanelRefusedError("--form simplified: this law has no such form. Leave --form away.")
     if panel.incomplete:
         names = ", ".join(one.name for one in panel.missing)
-        raise PanelRefusedError(
+        raise OneRefusedError(
             f"'{panel.name}': whether the simplified form may be used is not known, for these figures are missing: {names}. "
             "Supply them, or write --form vertical."
         )
     small = [line for line in panel.lines if _insignificant(panel, serving, line)]
     if len(small) < int(least.choices[0]):
-        raise PanelRefusedError(
+        raise OneRefusedError(
             f"'{panel.name}': {len(small)} figures are insignificant, and the simplified form is for {least.choices[0]} or more "
             f"({least.clause.as_text()}). Write --form vertical."
         )

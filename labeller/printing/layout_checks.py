@@ -144,6 +144,8 @@ def _contrast(page: Page, number: int) -> list[LayoutProblem]:
             )
         ground = _WHITE if under is None else under.tone
         ratio = contrast_ratio(grey(item.ink.letters), grey(ground))
+        if under is not None and under.colour is not None:
+            ratio = min(ratio, contrast_ratio(grey(item.ink.letters), under.colour))
         least = LEAST_CONTRAST_OF_WARNINGS if item.role in WARNINGS else LEAST_CONTRAST
         if ratio < least:
             found.append(LayoutProblem("too pale", number, item.text, f"contrast {ratio:.2f}:1, at least {least:g}:1"))

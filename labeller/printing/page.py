@@ -9,7 +9,7 @@ from datetime import date
 from typing import Any, Literal, get_args
 
 from labeller.printing.faces import MM_PER_POINT, FaceName, ink_em, x_height_mm_at_size
-from labeller.printing.tones import BLACK, Ink
+from labeller.printing.tones import BLACK, Colour, Ink
 
 Role = Literal[
     "title", "heading", "body", "allergens", "alcohol", "caution", "figures", "small print", "table head", "table cell"
@@ -161,10 +161,14 @@ class Rule:
 
 @dataclass(frozen=True, slots=True)
 class Fill:
-    """A filled box, 0 black to 255 white. What is written on it comes after it."""
+    """A filled box, 0 black to 255 white. What is written on it comes after it.
+
+    ``colour`` is its colour where it has one; ``tone`` is then what a grey copy shows of it, and words on it are held to both.
+    """
 
     box: Box
     tone: int
+    colour: Colour | None = None
 
 
 Item = TextLine | Rule | Fill
@@ -259,7 +263,8 @@ def _item(item: Item) -> dict[str, Any]:
     if isinstance(item, Rule):
         ends = [_rounded(one) for one in (item.x1, item.y1, item.x2, item.y2)]
         return {"rule": ends, "weight": item.weight_pt, "tone": item.tone, "crop": item.crop}
-    return {"fill": _plain(asdict(item.box)), "tone": item.tone}
+    filled = {"fill": _plain(asdict(item.box)), "tone": item.tone}
+    return filled if item.colour is None else {**filled, "colour": list(item.colour)}
 
 
 def _plain(row: dict[str, float]) -> dict[str, float]:

@@ -170,7 +170,8 @@ def _paint_artefact(brush: _Brush, item: Item) -> None:
     if isinstance(item, Fill):
         box = item.box
         size = f"{_number(_points(box.width))} {_number(_points(box.height))}"
-        brush.say(_tone(item.tone), "g", brush.place(box.x, box.bottom), size, "re f")
+        fill = (_tone(item.tone), "g") if item.colour is None else (*(_tone(part) for part in item.colour), "rg")
+        brush.say(*fill, brush.place(box.x, box.bottom), size, "re f")
     elif isinstance(item, Rule):
         dash = " ".join(_number(_points(one)) for one in item.dash_mm)
         brush.say(_tone(item.tone), "G", _number(item.weight_pt), "w", f"[{dash}] 0 d")

@@ -4,10 +4,12 @@ from collections.abc import Sequence
 from datetime import date
 
 from labeller.declarations.panel_content import Panel
+from labeller.declarations.panel_front_of_pack import FrontOfPack
 from labeller.declarations.words import listed
 from labeller.printing.page import Document
 from labeller.printing.panel_bilingual import lay_out_bilingual
 from labeller.printing.panel_facts import lay_out_vertical
+from labeller.printing.panel_front import lay_out_front
 from labeller.printing.panel_sheet import banded
 from labeller.printing.panel_table import lay_out_table
 from labeller.printing.panel_tabular import lay_out_tabular
@@ -36,6 +38,15 @@ def lay_out_panel(panel: Panel, width_mm: float | None = None) -> Piece:
         return piece
     names = listed(list(dict.fromkeys(one.name for one in panel.missing)))
     return banded(piece, INCOMPLETE, f"Not known: {names}.")
+
+
+def lay_out_front_page(front: FrontOfPack, width_mm: float | None = None) -> Piece:
+    """Return the front of a pack, under the same black band where a figure of it is not known. [mm]"""
+    piece = lay_out_front(front, width_mm)
+    names = [line.name.lower() for line in front.lines if line.level == "not known"]
+    if not front.energy_known:
+        names.insert(0, "energy")
+    return banded(piece, INCOMPLETE, f"Not known: {listed(names)}.") if names else piece
 
 
 def panels_document(pieces: Sequence[Piece], title: str, language: str, day: date) -> Document:
