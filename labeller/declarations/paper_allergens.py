@@ -17,6 +17,7 @@ from labeller.declarations.paper_names import (
     group_left_open,
     group_with_examples,
     group_word,
+    is_general,
     needs_asking,
 )
 from labeller.declarations.paper_phrases import phrase
@@ -271,6 +272,8 @@ def _cell(declaration: Declaration, row: AllergenRow) -> AllergenCell:
     extra = may_sources(row) if row.status == CONTAINS else ()
     if extra:
         inner = _in_brackets(group_and_sources(law, row.group, extra)) or group_word(law, row.group)
+        if detail and all(is_general(one) for one in extra):
+            inner = phrase("others_not_named")  # almond; may contain others not named
         detail = "; ".join(one for one in (detail, f"{phrase('may_contain').lower()} {inner}") if one)
     if row.unconfirmed:
         also.append(f"{phrase('not_known')} ({open_})")
