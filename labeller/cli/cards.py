@@ -22,7 +22,7 @@ from labeller.foundations.names import fold_text
 from labeller.printing.card_layout import CardTooSmall
 from labeller.printing.card_sizes import CardSize, parse_card_size, parse_paper
 from labeller.printing.card_words import CardText, card_text
-from labeller.printing.cards import CardStock, card_document, card_pages, cards_for, size_that_would
+from labeller.printing.cards import CardStock, card_document, card_pages, cards_for, sizes_that_would
 from labeller.printing.painter import paint
 from labeller.printing.sheet_words import SheetWordsError, check_copies
 from labeller.printing.sheets import Piece
@@ -179,7 +179,7 @@ def _one_card(opened: Opened, text: CardText, asked: CardsAsked, run: _Run) -> N
     found = cards_for(text, asked.stock)
     if isinstance(found, CardTooSmall):
         origin = opened.book.dishes[text.of].origin
-        size = size_that_would(text, asked.stock)
+        size = sizes_that_would(text, asked.stock)
         mend = (
             f"Write --size {size}." if size else "No card of this sheet carries it: write shorter names in the book."
         )

@@ -17,7 +17,7 @@ from labeller.printing.card_words import CardLine, CardText
 from labeller.printing.faces import MM_PER_POINT
 from labeller.printing.fitting import Block, DoesNotFit, Fitted, FittedText, fit, flow
 from labeller.printing.page import Box, Item, Role, Rule
-from labeller.printing.setting import SetText, Style, set_text
+from labeller.printing.setting import Style, set_text
 from labeller.printing.sheets import Piece
 
 MOST_CARDS = 4
@@ -30,10 +30,11 @@ LEAST_NAME_X_HEIGHT_MM = 2.5
 """Least x-height of a name, a third above that of the text. [mm]"""
 EDGE_MM = 1.0
 """How far letters stay from what a printer cannot reach. [mm]"""
-HEAD_SPACE_MM = 3.6
+HEAD_SPACE_MM = 4.0
 """Least space between the head of a card and what follows it, with a rule in the middle. [mm]"""
 
 _HEAD_SHARE = 0.62
+_MARGIN_SHARE = 0.096
 _CAUTION_SHARE = 0.72
 _BAR_MM = 0.9
 _BAR_FROM_TEXT_MM = 2.1
@@ -83,7 +84,8 @@ def face_of(size: CardSize, clear_edge_mm: float = 0.0) -> Face:
         How far what a printer cannot reach extends into a card of the sheet; see `sheets.Grid.clear_edge`. [mm]
     """
     scale = house.card_scale(size.width, size.height)
-    return Face(size.width, size.height, replace(scale, margin_mm=max(scale.margin_mm, clear_edge_mm + EDGE_MM)))
+    margin = min(scale.margin_mm, _MARGIN_SHARE * min(size.width, size.height))
+    return Face(size.width, size.height, replace(scale, margin_mm=max(margin, clear_edge_mm + EDGE_MM)))
 
 
 def cards_of(text: CardText, size: CardSize, clear_edge_mm: float = 0.0) -> tuple[Piece, ...] | CardTooSmall:
@@ -152,7 +154,8 @@ def _body(text: CardText, face: Face) -> Iterator[Block]:
         wide, least = (1.9 * gap, HEAD_SPACE_MM) if number == 0 else (0.75 * gap, 1.5)
         if line.translates:
             wide, least = 0.3 * gap, 0.6
-        yield Block(line.key, _said(line), _style(line, scale), 2, wide, least)
+        named_again = number + 1 < len(text.facts) and text.facts[number + 1].translates
+        yield Block(line.key, _said(line), _style(line, scale), 2, wide, least, keep_with_next=named_again)
     for number, line in enumerate(text.cautions):
         wide, least = (1.5 * gap, 2.4) if number == 0 else (0.4 * gap, 0.8)
         yield Block(line.key, line.text, caution_style(scale, line), 1, wide, least)
@@ -204,11 +207,12 @@ def _pour_below(name: Block, text: CardText, face: Face) -> tuple[Fitted, ...] |
     left = room - name.set_at(0.0, space.width).height - HEAD_SPACE_MM
     whole = [replace(one, whole=one.set_at(0.0, space.width).height <= left) for one in blocks]
     last_fact = len(blocks) - len(text.cautions) - 1
-    kept = [replace(one, keep_with_next=at == last_fact) for at, one in enumerate(whole)]
+    kept = [replace(one, keep_with_next=one.keep_with_next or at == last_fact) for at, one in enumerate(whole)]
     alcohol_parted = [replace(one, whole=one.whole and one.style.role != "alcohol") for one in whole]
+    apart = [replace(one, keep_with_next=False) for one in alcohol_parted]
     found = [
         flow(way, space.width, room, repeated=[name], most_boxes=MOST_CARDS, after_repeated_mm=HEAD_SPACE_MM)
-        for way in (kept, whole, alcohol_parted)
+        for way in (kept, whole, alcohol_parted, apart)
     ]
     # Of ways that take as few cards the first is the best.
     return min((one for one in found if not isinstance(one, DoesNotFit)), key=len, default=found[-1])
@@ -246,14 +250,16 @@ def _placed(fitted: Fitted, text: CardText, face: Face, foot: _Foot) -> tuple[It
     down = max(0.0, box.height - fitted.height)
     items: list[Item] = []
     before: FittedText | None = None
+    above = box.y
     for one in fitted.texts:
         top = box.y + one.top + (down if one.name in low else 0.0)
         if before is not None and _is_head(before) and not _is_head(one):
             items.append(_head_rule(before, top, box, face.scale.gap_mm))
         if one.name in asking:
-            items.append(_bar(one.text, top, box))
+            goes_on = before is not None and one.name.startswith(f"{before.name},")
+            items.append(_bar(above if goes_on else top, top + one.text.height, box))
         items += one.text.placed(box.x, top, one.name, box=box)
-        before = one
+        before, above = one, top + one.text.height
     return tuple(items)
 
 
@@ -268,7 +274,7 @@ def _head_rule(above: FittedText, top: float, box: Box, gap: float) -> Rule:
     return Rule(box.x, y, box.right, y, house.HAIRLINE_PT)
 
 
-def _bar(text: SetText, top: float, box: Box) -> Rule:
+def _bar(top: float, bottom: float, box: Box) -> Rule:
+    """Return the bar beside what is not known; it goes on beside the same in another language."""
     x = box.x - _BAR_FROM_TEXT_MM
-    weight = _BAR_MM / MM_PER_POINT
-    return Rule(x, top - _BAR_BEYOND_MM, x, top + text.height + _BAR_BEYOND_MM, weight)
+    return Rule(x, top - _BAR_BEYOND_MM, x, bottom + _BAR_BEYOND_MM, _BAR_MM / MM_PER_POINT)

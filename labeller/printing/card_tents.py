@@ -28,7 +28,7 @@ LEAST_NAME_X_HEIGHT_MM = 2.9
 DESCRIPTION_X_HEIGHT_MM = 2.9
 """x-height of the description on a front without facts. [mm]"""
 
-OTHER_SIDE = "Allergens and alcohol: please read the other side."
+OTHER_SIDE = "Allergens and alcohol: please read the other side{of}."
 _FOLD = "fold"
 _MARK_MM = 5.0
 _DASH_MM = (1.0, 0.8)
@@ -40,7 +40,7 @@ def tents_of(text: CardText, size: CardSize, clear_edge_mm: float = 0.0) -> tupl
     backs = sides_of(text, face)
     if isinstance(backs, DoesNotFit):
         return CardTooSmall(text.of, size, backs.too_wide)
-    front = _front(text, face, alone=len(backs) == 1)
+    front = _front(text, face, len(backs))
     if isinstance(front, DoesNotFit):
         return CardTooSmall(text.of, size, front.too_wide)
     return tuple(
@@ -58,12 +58,12 @@ def _back(items: Sequence[Item], size: CardSize) -> tuple[Item, ...]:
     return tuple(moved(turned(item, size.width, size.height), 0.0, 0.0, "back") for item in items)
 
 
-def _front(text: CardText, face: Face, *, alone: bool) -> tuple[Item, ...] | DoesNotFit:
-    if alone:
+def _front(text: CardText, face: Face, count: int) -> tuple[Item, ...] | DoesNotFit:
+    if count == 1:
         whole = one_side(text, face, _head(text, face, NAME_BESIDE_FACTS_X_HEIGHT_MM))
         if not isinstance(whole, DoesNotFit):
             return whole
-    return _front_without_facts(text, face)
+    return _front_without_facts(text, face, count)
 
 
 def _head(text: CardText, face: Face, least_x_height_mm: float) -> list[Block]:
@@ -79,10 +79,11 @@ def _head(text: CardText, face: Face, least_x_height_mm: float) -> list[Block]:
     ]
 
 
-def _front_without_facts(text: CardText, face: Face) -> tuple[Item, ...] | DoesNotFit:
+def _front_without_facts(text: CardText, face: Face, count: int) -> tuple[Item, ...] | DoesNotFit:
     """Return the name and the description at the top, and at the foot where to read on."""
     scale, space = face.scale, face.space
-    signpost = set_text(OTHER_SIDE, replace(house.body(scale, "caution"), face="sans-bold"), space.width)
+    of = "" if count == 1 else " of both cards" if count == 2 else f" of all {count} cards"
+    signpost = set_text(OTHER_SIDE.format(of=of), replace(house.body(scale, "caution"), face="sans-bold"), space.width)
     box = Box(space.x, space.y, space.width, space.height - signpost.height - scale.gap_mm)
     fitted = fit(_head(text, face, LEAST_NAME_X_HEIGHT_MM), box.width, box.height)
     if isinstance(fitted, DoesNotFit):

@@ -11,6 +11,7 @@ from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.paper_alcohol import AlcoholLines
 from labeller.declarations.paper_in_language import TranslatedAllergens
 from labeller.declarations.paper_of_dish import DishWords
+from labeller.declarations.paper_phrases import phrase
 
 Kind = Literal["allergens", "ask", "alcohol", "claim", "energy", "caution"]
 
@@ -112,30 +113,26 @@ def _allergens(words: DishWords) -> Iterator[CardLine]:
             continue
         yield CardLine(key, text, kind)
         if other is not None and named.get(key):
-            yield CardLine(f"{key}, {other.language}", named[key], kind, other.language, translates=True)
+            again = MarkedText(named[key])
+            yield CardLine(f"{key}, {other.language}", again, kind, other.language, translates=True)
 
 
-def _named(other: TranslatedAllergens | None) -> dict[str, MarkedText]:
-    """Return the allergens in the other language; only "contains" has its own word on file, so the others stand below the line they belong to."""
+def _named(other: TranslatedAllergens | None) -> dict[str, str]:
+    """Return the allergens in the other language, each list with a head of its own, so that it is never taken for another.
+
+    Only "contains" has its word on file in every language; before the other lists the English words stand: a word is never made up.
+    """
     if other is None:
         return {}
     return {
-        "contains": _list(other.contains, f"{other.contains_head} "),
-        "may contain": _list(other.may_contain),
-        "ask about": _list(other.ask_about),
+        "contains": _list(other.contains_head, other.contains),
+        "may contain": _list(phrase("may_contain"), other.may_contain),
+        "ask about": _list(phrase("ask_about"), other.ask_about),
     }
 
 
-def _list(names: tuple[str, ...], head: str = "") -> MarkedText:
-    names = tuple(dict.fromkeys(names))
-    if not names:
-        return MarkedText()
-    text, spans = head, []
-    for place, name in enumerate(names):
-        text += ", " if place else ""
-        spans.append((len(text), len(text) + len(name)))
-        text += name
-    return MarkedText(f"{text}.", tuple(spans))
+def _list(head: str, names: tuple[str, ...]) -> str:
+    return f"{head} {', '.join(dict.fromkeys(names))}." if names else ""
 
 
 def _alcohol(lines: AlcoholLines) -> Iterator[CardLine]:

@@ -54,39 +54,40 @@ def card_document(pages: tuple[Page, ...], house: str, day: date) -> Document:
     return Document(pages, f"Cards, {house}", "en", "Cards of dishes: allergens and alcohol", day)
 
 
-def size_that_would(text: CardText, stock: CardStock) -> str:
-    """Return the smallest size that carries all on one card of the sheet, as it is written after ``--size``; empty where none does.
+def sizes_that_would(text: CardText, stock: CardStock) -> tuple[tuple[str, int], ...]:
+    """Return sizes that carry what a card is too small for, as they are written after ``--size``, with how many cards each takes.
 
-    Named sizes come first: people have frames and stands for them.
+    The smallest that does at all, and the smallest that takes one card; none where no card of the sheet does. Named sizes come first: people
+    have frames and stands for them.
     """
     here = stock.size
     upright = here.height > here.width
-    named = []
-    for name, (long, short) in STANDING_MM.items():
-        size = CardSize(name, *((short, long) if upright else (long, short)))
-        if name != "tent" and size.width * size.height > here.width * here.height:
-            named.append(size)
-    for size in sorted(named, key=lambda one: one.width * one.height):
-        if _carries(text, replace(stock, size=size), most=1):
-            return size.name
+    larger = [
+        CardSize(name, *(sides[::-1] if upright else sides))
+        for name, sides in sorted(STANDING_MM.items(), key=lambda one: one[1])
+        if name != "tent" and sides[0] * sides[1] > here.width * here.height
+    ]
     width, height = here.width, here.height
     for _ in range(_MOST_TRIES):
         width, height = width * _GROWTH, height * _GROWTH
-        size = CardSize(f"{width:.0f}x{height:.0f}", round(width), round(height))
-        if _carries(text, replace(stock, size=size), most=1):
-            return size.name
-    for size in named:  # on several cards of the largest size with a name
-        if _carries(text, replace(stock, size=size), most=4):
-            return size.name
-    return ""
+        larger.append(CardSize(f"{width:.0f}x{height:.0f}", round(width), round(height)))
+    found: list[tuple[str, int]] = []
+    for size in larger:
+        count = _count(text, replace(stock, size=size))
+        if count and (not found or count == 1):
+            found.append((size.name, count))
+        if count == 1:
+            break
+    return tuple(found)
 
 
-def _carries(text: CardText, stock: CardStock, most: int) -> bool:
+def _count(text: CardText, stock: CardStock) -> int:
+    """Return how many cards of a size a dish takes, 0 where it does not fit them or they do not fit the sheet."""
     try:
         found = cards_for(text, stock)
     except SheetWordsError:
-        return False
-    return not isinstance(found, CardTooSmall) and len(found) <= most
+        return 0
+    return 0 if isinstance(found, CardTooSmall) else len(found)
 
 
-__all__ = ["PAPERS_MM", "CardStock", "card_document", "card_pages", "cards_for", "size_that_would"]
+__all__ = ["PAPERS_MM", "CardStock", "card_document", "card_pages", "cards_for", "sizes_that_would"]
