@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cache
 from typing import TYPE_CHECKING
 
 from labeller.allergens.vocabulary import GENERAL_OF_KIND, load_vocabulary
@@ -203,10 +204,7 @@ class Finder:
         if known.left_open & asked.sources:
             return True
         if asked.eating or asked.sources & {"pork", "beef"}:
-            animal = [text for text in texts if not phrase_in("vegetable", text)]
-            if any(phrase_in(one, text) for one in _ANIMAL_DOUBTS for text in animal):
-                return True
-            if any(fold_text(text) in _ANIMAL_ALONE for text in animal):
+            if any(_may_be_animal(text) for text in texts):
                 return True
         if any(phrase_in(one, text) for one in asked.doubts for text in texts):
             return True
@@ -264,6 +262,14 @@ class Finder:
         return any(
             phrase_in(word, bare) and not any(phrase_in(word, one) for one in negated) for word in self.asked.words
         )
+
+
+@cache
+def _may_be_animal(text: str) -> bool:
+    """Tell whether a name may stand for something of an animal, and does not say of which."""
+    if phrase_in("vegetable", text):
+        return False
+    return fold_text(text) in _ANIMAL_ALONE or any(phrase_in(one, text) for one in _ANIMAL_DOUBTS)
 
 
 class _Concerned:

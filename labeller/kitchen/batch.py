@@ -80,7 +80,8 @@ class Batch:
 
     def touching(self, ingredients: Container[int]) -> list[Contact]:
         """Return the contacts with some ingredients, in order."""
-        return [contact for contact in self.contacts if contact.ingredient in ingredients]
+        wanted = {place for place in {contact.ingredient for contact in self.contacts} if place in ingredients}
+        return [contact for contact in self.contacts if contact.ingredient in wanted] if wanted else []
 
     def scaled(self, factor: float) -> "Batch":
         """Return a share or a multiple of the batch."""
