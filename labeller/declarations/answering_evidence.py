@@ -13,7 +13,7 @@ from labeller.foundations.names import fold_text
 from labeller.foundations.plain import dataclass, field
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Container, Sequence
 
     from labeller.declarations.allergen_rows import Path
     from labeller.declarations.facts import Answerable, BookFacts, IngredientWords, OnPlate
@@ -34,6 +34,7 @@ _CHEESES = (
 # Wine, cider and beer may be fined with fish bladder, gelatine, egg or milk; a distillate is not (common practice, no source).
 _FINED_BELOW_PERCENT_VOL = 25.0
 _PLANT_SET = ("microbial", "vegetarian", "vegetable rennet", "rennet free")
+_FEW_LOOKS = 12  # lines and swaps of one plate
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +68,8 @@ class Finder:
     asked: Asked
     _views: dict[int, _Seen] = field(default_factory=dict)
     _names: dict[str, bool] = field(default_factory=dict)
+    _all: frozenset[int] | None = None
+    _looks: int = 0
 
     @property
     def facts(self) -> BookFacts:
@@ -112,7 +115,7 @@ class Finder:
         return Found(status, (), ways, tuple(unconfirmed), (), tuple(ferments))
 
     def _places(self, lines: Sequence[OnPlate]) -> Found:
-        concerned = _Concerned(self)
+        concerned = self._concerned()
         sources: dict[str, None] = {}
         because: dict[Path, None] = {}
         unconfirmed: dict[Path, None] = {}
@@ -147,6 +150,16 @@ class Finder:
             names = tuple(dict.fromkeys(source for one in may for source in one.sources))
             return Found(MAY_CONTAIN, names, ways, tuple(unconfirmed), tuple(may))
         return Found(UNCONFIRMED if unconfirmed else NONE_DECLARED, (), (), tuple(unconfirmed))
+
+    def _concerned(self) -> Container[int]:
+        """Return the ingredients that bring it, or may: looked at as they are met, all at once where many lines are judged."""
+        self._looks += 1
+        if self._looks <= _FEW_LOOKS:
+            return _Concerned(self)
+        if self._all is None:
+            views = ((place, self.seen(place)) for place in range(len(self.facts.ingredients)))
+            self._all = frozenset(place for place, seen in views if seen.contains or seen.unsettled)
+        return self._all
 
     def seen(self, place: int) -> _Seen:
         """Return what one ingredient says of it."""
@@ -203,9 +216,8 @@ class Finder:
         asked, known = self.asked, self.facts.ingredient(place)
         if known.left_open & asked.sources:
             return True
-        if asked.eating or asked.sources & {"pork", "beef"}:
-            if any(_may_be_animal(text) for text in texts):
-                return True
+        if (asked.eating or asked.sources & {"pork", "beef"}) and any(_may_be_animal(text) for text in texts):
+            return True
         if any(phrase_in(one, text) for one in asked.doubts for text in texts):
             return True
         if asked.eating:
