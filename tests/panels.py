@@ -21,6 +21,7 @@ WHOLE = """
   per_100_g: {fat_g: 0.05, saturates_g: 0, trans_fat_g: 0, carbohydrate_g: 67, sugars_g: 60.5, added_sugars_g: 60.5, fibre_g: 0.2,
               protein_g: 0.04, sodium_mg: 12, cholesterol_mg: 0, potassium_mg: 212, calcium_mg: 102, iron_mg: 0.11, vitamin_d_ug: 1.5,
               alcohol_g: 0, polyols_g: 0, starch_g: 0}
+  density: 1.3 g/ml
 - ingredient: plain water
   per_100_g: {fat_g: 0, saturates_g: 0, trans_fat_g: 0, carbohydrate_g: 0, sugars_g: 0, added_sugars_g: 0, fibre_g: 0, protein_g: 0,
               sodium_mg: 1, cholesterol_mg: 0, potassium_mg: 0, calcium_mg: 3, iron_mg: 0, vitamin_d_ug: 0, alcohol_g: 0, polyols_g: 0,

@@ -742,6 +742,12 @@ def panel(
     width: Annotated[
         str | None, typer.Option("--width", metavar="MM", help="Width of the panel; as wide as it needs unless said.")
     ] = None,
+    face: Annotated[
+        str | None,
+        typer.Option(
+            "--face", metavar="CM2", help="Largest face of the pack in cm2; on small ones letters may be smaller."
+        ),
+    ] = None,
     colours: Annotated[
         bool, typer.Option("--colours", help="gb: also the front of the pack, by the published criteria.")
     ] = False,
@@ -773,6 +779,7 @@ def panel(
         servings=servings,
         serving=serving,
         width=width,
+        face=face,
         colours=colours,
         incomplete=incomplete,
         png=png,

@@ -22,6 +22,7 @@ from labeller.declarations.panel_rows import PanelWish, panel_of
 from labeller.declarations.panel_serving import parse_serving
 from labeller.declarations.words import listed
 from labeller.foundations.names import fold_text
+from labeller.foundations.quantities import parse_number
 from labeller.printing.letters import letters_not_set
 from labeller.printing.page import Document
 from labeller.printing.panel_pages import lay_out_front_page, lay_out_panel, panels_document
@@ -43,6 +44,7 @@ class PanelsAsked:
     menu: str | None
     wish: PanelWish
     width_mm: float | None
+    face_cm2: float | None
     colours: bool
     incomplete: bool
     png: bool
@@ -121,10 +123,10 @@ def _draw(opened: Opened, declaration: Declaration, asked: PanelsAsked, run: _Ru
         if not asked.incomplete:
             return
     try:
-        run.pieces.append(lay_out_panel(made, asked.width_mm))
+        run.pieces.append(lay_out_panel(made, asked.width_mm, asked.face_cm2))
         run.drawn.append((made, len(run.pieces)))
         if front is not None:
-            run.pieces.append(lay_out_front_page(front, asked.width_mm))
+            run.pieces.append(lay_out_front_page(front, asked.width_mm, asked.face_cm2))
     except PanelTooNarrowError as reason:
         raise refuse_usage(str(reason)) from None
     _note(opened, declaration, made, front, asked, run)
@@ -275,6 +277,7 @@ def read_asked(
     servings: str,
     serving: str | None,
     width: str | None,
+    face: str | None,
     colours: bool,
     incomplete: bool,
     png: bool,
@@ -306,7 +309,7 @@ def read_asked(
         except PanelRefusedError as reason:
             raise refuse_usage(str(reason)) from None
     wish = PanelWish(basis, count, parsed, form.strip().lower())
-    return PanelsAsked(of, everything, menu, wish, _width(width), colours, incomplete, png)
+    return PanelsAsked(of, everything, menu, wish, _width(width), _face(face), colours, incomplete, png)
 
 
 def _width(text: str | None) -> float | None:
@@ -322,3 +325,14 @@ def _width(text: str | None) -> float | None:
             f"--width: '{text}' is no width of a panel. Write millimetres, {low:g} to {high:g}, such as 70."
         )
     return width
+
+
+def _face(text: str | None) -> float | None:
+    if text is None:
+        return None
+    number = parse_number(text.lower().removesuffix("cm2").strip())
+    if number is None or not number > 0.0:
+        raise refuse_usage(
+            f"--face: '{text}' is not an area. Write the largest face of the pack in square centimetres, such as 60."
+        )
+    return number

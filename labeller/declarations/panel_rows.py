@@ -31,6 +31,7 @@ _PLAIN_WORDS = {
     "per 100 ml": "per 100 ml",
     "per portion": "per portion ({serving})",
     "portions": "Portions in the package: {count}",
+    "portion size": "Portion: {serving}",
     "indented": "{name}",
 }
 _FACTS = ("vertical", "tabular", "simplified", "bilingual")
@@ -152,10 +153,9 @@ class _Rows:
         """Return the lines the law wants, and those it leaves free that we print where they are whole."""
         rule = self.law.panel.get("optional lines")
         optional = rule.choices if rule is not None else ()
-        whole = lambda key: all(key in self.printed[basis] for basis in self.bases)  # noqa: E731 - used once, below
         found: dict[str, NutrientLine] = {}
         for line in self.law.nutrients_for("prepacked"):
-            if line.mandatory or (line.key in optional and whole(line.key)):
+            if line.mandatory or (line.key in optional and all(line.key in one for one in self.printed.values())):
                 found.setdefault(line.key, line)
         return list(found.values())
 
@@ -236,7 +236,7 @@ class _Rows:
             return self._word("per 100 ml" if self._millilitres_in_100_g is not None else "per 100 g")
         if self.form in _FACTS:
             return self._serving().words()
-        return self._word("per portion").format(serving=self._serving().words())
+        return self._word("per portion").format(serving=self._serving().size)
 
     def _title(self) -> tuple[str, ...]:
         statement = self.law.statements.get("title")
@@ -258,7 +258,12 @@ class _Rows:
                 self._word("servings").format(count=count),
                 self._word("serving size").format(serving=serving),
             )
-        return (self._word("portions").format(count=count),)
+        size = (
+            (self._word("portion size").format(serving=serving),)
+            if self._serving().words() != self._serving().size
+            else ()
+        )
+        return (self._word("portions").format(count=count), *size)
 
     def _statements(self, *, percents: bool) -> tuple[str, ...]:
         if not percents:

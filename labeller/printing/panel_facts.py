@@ -27,7 +27,7 @@ USUAL_WIDTH_MM = 62.0
 LEADING_PT = 4.0
 """Leading of nutrient lines: 21 CFR 101.9(d)(1)(ii)(C)."""
 _INDENT_PT = 9.0
-_LARGEST_HEADING_PT = 34.0
+_LARGEST_HEADING_PT = 60.0
 _NOT_MORE_THAN_ONE = "1"
 _WIDE_MM = 500.0
 
@@ -57,7 +57,8 @@ def lay_out_vertical(panel: Panel, width_mm: float | None) -> Piece:
     percent_head(sheet, panel, sheet.left, sheet.right)
     for line in panel.part("nutrients"):
         nutrient_row(sheet, panel, line, sheet.left, sheet.right)
-    sheet.bar(points_of(panel, "heavy bar", 7.0))
+    if panel.part("minerals"):
+        sheet.bar(points_of(panel, "heavy bar", 7.0))
     for number, line in enumerate(panel.part("minerals")):
         nutrient_row(sheet, panel, line, sheet.left, sheet.right, hairline=number > 0)
     sheet.bar(points_of(panel, "bar", 3.0))

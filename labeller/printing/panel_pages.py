@@ -18,8 +18,17 @@ from labeller.printing.sheets import Piece, put_on_roll
 INCOMPLETE = "INCOMPLETE. Not to be put on food."
 
 
-def lay_out_panel(panel: Panel, width_mm: float | None = None) -> Piece:
+def lay_out_panel(panel: Panel, width_mm: float | None = None, face_area_cm2: float | None = None) -> Piece:
     """Return one panel as its law draws it; one that lacks figures under a black band that says so. [mm]
+
+    Parameters
+    ----------
+    panel : Panel
+        What it says.
+    width_mm : float, optional
+        Its width; as wide as it needs unless given. [mm]
+    face_area_cm2 : float, optional
+        Largest face of the pack, where the law's letters go by it; the largest letters hold unless given. [cm2]
 
     Raises
     ------
@@ -33,16 +42,16 @@ def lay_out_panel(panel: Panel, width_mm: float | None = None) -> Piece:
     elif panel.form == "bilingual":
         piece = lay_out_bilingual(panel, width_mm)
     else:
-        piece = lay_out_table(panel, width_mm)
+        piece = lay_out_table(panel, width_mm, face_area_cm2)
     if not panel.incomplete:
         return piece
     names = listed(list(dict.fromkeys(one.name for one in panel.missing)))
     return banded(piece, INCOMPLETE, f"Not known: {names}.")
 
 
-def lay_out_front_page(front: FrontOfPack, width_mm: float | None = None) -> Piece:
+def lay_out_front_page(front: FrontOfPack, width_mm: float | None = None, face_area_cm2: float | None = None) -> Piece:
     """Return the front of a pack, under the same black band where a figure of it is not known. [mm]"""
-    piece = lay_out_front(front, width_mm)
+    piece = lay_out_front(front, width_mm, face_area_cm2)
     names = [line.name.lower() for line in front.lines if line.level == "not known"]
     if not front.energy_known:
         names.insert(0, "energy")

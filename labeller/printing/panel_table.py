@@ -23,7 +23,8 @@ _ROW_MM = 1.9
 _INDENT_MM = 3.0
 _STEP_PT = 0.1
 _WIDE_MM = 500.0
-_NARROWEST_NAMES_MM = 18.0
+_TIGHT_GAP_MM = 1.8
+_TIGHT_PAD_MM = 2.0
 _HEAD_LINES = 2
 _SHORT_HEAD_MM = 17.0
 _USUAL_WIDTH_MM = 78.0
@@ -36,10 +37,12 @@ class _Plan:
     size_pt: float
     names_mm: float
     columns_mm: tuple[float, ...]
+    gap_mm: float
+    pad_mm: float
 
     @property
     def width(self) -> float:
-        return self.names_mm + sum(self.columns_mm) + _GAP_MM * len(self.columns_mm)
+        return self.names_mm + sum(self.columns_mm) + self.gap_mm * len(self.columns_mm) + 2 * self.pad_mm
 
 
 def lay_out_table(panel: Panel, width_mm: float | None, face_area_cm2: float | None = None) -> Piece:
@@ -54,16 +57,16 @@ def lay_out_table(panel: Panel, width_mm: float | None, face_area_cm2: float | N
     least_pt = max(_LEAST_PT, *(size_pt_for_x_height(least_mm, name) for name in ("sans", "sans-bold")))
     styles = _Styles(least_mm)
     plan = _plan(panel, styles, width_mm, least_pt)
-    width = width_mm or max(_USUAL_WIDTH_MM, plan.width + 2 * _PAD_MM)
-    sheet = PanelSheet(width, _PAD_MM, width - _PAD_MM, _PAD_MM)
-    names_mm = sheet.inner - sum(plan.columns_mm) - _GAP_MM * len(plan.columns_mm)
+    width = width_mm or max(_USUAL_WIDTH_MM, plan.width)
+    sheet = PanelSheet(width, plan.pad_mm, width - plan.pad_mm, plan.pad_mm)
+    names_mm = sheet.inner - sum(plan.columns_mm) - plan.gap_mm * len(plan.columns_mm)
     _head(sheet, panel, styles, plan)
     _column_heads(sheet, panel, styles, plan, names_mm)
     for number, line in enumerate(panel.lines):
         _row(sheet, panel, line, styles, plan, names_mm, first=number == 0)
     sheet.bar(house.RULE_PT)
     _statements(sheet, panel, styles, plan)
-    sheet.y += _PAD_MM
+    sheet.y += plan.pad_mm
     sheet.boxed(house.RULE_PT)
     return sheet.piece(panel.name)
 
@@ -93,41 +96,49 @@ class _Styles:
 def _plan(panel: Panel, styles: _Styles, width_mm: float | None, least_pt: float) -> _Plan:
     size = max(_BODY_PT, least_pt)
     if width_mm is None:
-        return _at(panel, styles, size, names_whole=True)
-    inner = width_mm - 2 * _PAD_MM
+        return _at(panel, styles, size, tight=False)
     while True:
-        for names_whole in (True, False) if size <= least_pt + 1e-9 else (True,):
-            plan = _at(panel, styles, size, names_whole=names_whole)
-            if plan.width <= inner + 1e-6:
-                return plan
+        plan = _at(panel, styles, size, tight=False)
+        if plan.width <= width_mm + 1e-6:
+            return plan
         if size <= least_pt + 1e-9:
-            raise PanelTooNarrowError(panel.name, width_mm, plan.width + 2 * _PAD_MM + 0.5)
+            break
         size = max(least_pt, size - _STEP_PT)
+    tight = _at(panel, styles, least_pt, tight=True)
+    if tight.width > width_mm + 1e-6:
+        raise PanelTooNarrowError(panel.name, width_mm, tight.width + 0.5)
+    return tight
 
 
-def _at(panel: Panel, styles: _Styles, size: float, *, names_whole: bool) -> _Plan:
-    """Return the widths the columns want at a size: figures whole, heads down to their longest word, names whole or to their longest word."""
+def _at(panel: Panel, styles: _Styles, size: float, *, tight: bool) -> _Plan:
+    """Return the widths the columns want at a size: figures whole; names whole and heads in few lines, or, where it is tight, down to their longest words."""
     cell, head = styles.cell(size), styles.cell(size, bold=True, head=True)
+    head_width = _longest_word if tight else _head_width
     columns: list[float] = []
     for number, column in enumerate(panel.columns):
         figures = max(
             _width(line.amounts[number].text, styles.cell(size, bold=not line.amounts[number].known))
             for line in panel.lines
         )
-        columns.append(max(figures, _head_width(column.head, head)))
+        columns.append(max(figures, head_width(column.head, head)))
     if panel.percent_head:
         percents = max((_width(one.percent.text, head) for one in panel.lines if one.percent is not None), default=0.0)
-        columns.append(max(percents, _head_width(panel.percent_head[0], head)))
+        columns.append(max(percents, head_width(panel.percent_head[0], head)))
     names = 0.0
     for line in panel.lines:
         for name in line.names[:1]:
             whole = set_text(name, cell, _WIDE_MM)
-            names = max(names, (whole.lines[0].width if names_whole else whole.widest_word) + _indent(line))
-    return _Plan(size, max(names, _NARROWEST_NAMES_MM) + 0.02, tuple(one + 0.02 for one in columns))
+            names = max(names, (whole.widest_word if tight else whole.lines[0].width) + _indent(line))
+    gap, pad = (_TIGHT_GAP_MM, _TIGHT_PAD_MM) if tight else (_GAP_MM, _PAD_MM)
+    return _Plan(size, names + 0.02, tuple(one + 0.02 for one in columns), gap, pad)
 
 
 def _width(text: str, style: Style) -> float:
     return set_text(text, style, _WIDE_MM).lines[0].width
+
+
+def _longest_word(text: str, style: Style) -> float:
+    return set_text(text, style, _WIDE_MM).widest_word
 
 
 def _head_width(text: str, style: Style) -> float:
@@ -172,7 +183,7 @@ def _column_heads(sheet: PanelSheet, panel: Panel, styles: _Styles, plan: _Plan,
     bottom = top + (lines - 1) * leading
     x = sheet.left + names_mm
     for number, head in enumerate(heads):
-        x += _GAP_MM
+        x += plan.gap_mm
         # Heads stand on the last line of the tallest, close to their figures.
         sheet.place(head, x, bottom - (len(head.lines) - 1) * head.leading, column=number + 1)
         x += plan.columns_mm[number]
@@ -204,7 +215,7 @@ def _row(
         texts.append((line.percent.text, line.percent.known) if line.percent is not None else ("", True))
     x = sheet.left + names_mm
     for number, (text, known) in enumerate(texts):
-        x += _GAP_MM
+        x += plan.gap_mm
         if text:
             figure = set_text(text, styles.cell(plan.size_pt, bold=not known, right=True), plan.columns_mm[number])
             sheet.place(figure, x, baseline, column=number + 1)
