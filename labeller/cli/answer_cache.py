@@ -241,6 +241,7 @@ def keep_after_the_answer() -> None:
         for stream in (0, 1, 2):
             os.dup2(silence, stream)
         os.closerange(3, 4096)
+        os.nice(10)  # the next question comes first
         keep_now()
     finally:
         os._exit(0)
