@@ -42,6 +42,7 @@ AsRecorded = Annotated[
     str | None,
     typer.Option("--as-recorded", metavar="DATE", help="As it stood on a past day, from the record of the book."),
 ]
+Refresh = Annotated[bool, typer.Option("--refresh", help="Ask anew, also for what was fetched in the last month.")]
 RecordFile = Annotated[
     Path | None,
     typer.Option("--file", metavar="FILE", help="The record; BOOK.declared.sqlite3 beside the book unless said."),
@@ -347,15 +348,50 @@ def read(
 @app.command()
 def foods(
     words: Annotated[list[str], typer.Argument(metavar="WORDS", help="What you call it in the kitchen.")],
+    online: Annotated[
+        bool,
+        typer.Option("--online", help="Ask FoodData Central, the open tables of the USDA; only these words are sent."),
+    ] = False,
+    refresh: Refresh = False,
     json_out: Json = False,
 ) -> None:
     """Rows of the reference table that fit, best first.
 
     Example: labeller foods double cream
     """
+    from labeller.cli.opening import refuse_usage
+
+    if refresh and not online:
+        raise refuse_usage("--refresh: only what was fetched can be fetched anew. Use it together with --online.")
+    if online:
+        from labeller.cli.foods import foods_online
+
+        raise typer.Exit(foods_online(words, refresh=refresh, json_out=json_out))
     from labeller.cli.foods import foods as run
 
     raise typer.Exit(run(words, json_out))
+
+
+@app.command()
+def fetch(
+    food: Annotated[str, typer.Argument(metavar="ID", help="Its number in FoodData Central; nothing else is sent.")],
+    into: Annotated[Path, typer.Option("--into", metavar="BOOK", help="The folder of the kitchen book.")],
+    name: Annotated[
+        str, typer.Option("--as", metavar="NAME", help="What the recipes call it; its name there unless said.")
+    ] = "",
+    replace: Annotated[
+        bool, typer.Option("--replace", help="Put the figures into the entry of that name; what else it says stays.")
+    ] = False,
+    refresh: Refresh = False,
+    json_out: Json = False,
+) -> None:
+    """Bring in one food of FoodData Central: figures by the book's own law, and where they come from. Never allergens.
+
+    Example: labeller fetch 171265 --into my-kitchen --as "whole milk"
+    """
+    from labeller.cli.fetch import fetch as run
+
+    raise typer.Exit(run(food, into, name, replace=replace, refresh=refresh, json_out=json_out))
 
 
 @app.command(name="import")
