@@ -825,6 +825,91 @@ def panel(
 
 
 @app.command()
+def matrix(
+    book: BookFolder,
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the PDF is written.")],
+    menu: Menu = None,
+    of: Annotated[
+        list[str] | None,
+        typer.Option("--of", metavar="NAME", help="Only this dish; may be given several times."),
+    ] = None,
+    paper: Annotated[str, typer.Option("--paper", metavar="SHEET", help="a4 (unless said), a3 or letter.")] = "a4",
+    portrait: Annotated[
+        bool | None,
+        typer.Option("--portrait/--landscape", help="How the sheet lies; what takes fewer pages unless said."),
+    ] = None,
+    jurisdiction: Law = None,
+    on: On = None,
+    language: Language = None,
+    json_out: Json = False,
+    past_day: AsRecorded = None,
+) -> None:
+    """Allergen sheet: dishes by allergen group and alcohol, each cell in words, to hang in the kitchen and show an inspector.
+
+    Example: labeller matrix my-kitchen --out sheets --menu dinner --paper a3
+    """
+    from labeller.cli.matrix import matrix as run
+    from labeller.cli.matrix import read_matrix_asked
+    from labeller.cli.past import as_recorded
+
+    asked = read_matrix_asked(menu=menu, of=of, paper=paper, portrait=portrait, language=language)
+    with as_recorded(book, past_day, jurisdiction, on) as (folder, law, day):
+        raise typer.Exit(run(folder, out, asked, jurisdiction=law, on=day, json_out=json_out))
+
+
+@app.command()
+def notes(
+    book: BookFolder,
+    out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the files are written.")],
+    menu: Menu = None,
+    of: Annotated[
+        list[str] | None,
+        typer.Option("--of", metavar="NAME", help="Only this dish; may be given several times."),
+    ] = None,
+    form: Annotated[
+        str, typer.Option("--form", metavar="FORM", help="markdown, html, text, docx, pdf, or all (unless said).")
+    ] = "all",
+    by: Annotated[
+        str, typer.Option("--by", metavar="WAY", help="Allergens in words (unless said) or by key letters.")
+    ] = "words",
+    energy: Annotated[
+        bool, typer.Option("--energy", help="Print the energy of a portion, with the words the law has beside it.")
+    ] = False,
+    children: Annotated[
+        bool, typer.Option("--children", help="With --energy: a children's menu, which has words of its own.")
+    ] = False,
+    paper: Annotated[
+        str, typer.Option("--paper", metavar="SHEET", help="For the PDF: a4 (unless said), a5 or letter.")
+    ] = "a4",
+    jurisdiction: Law = None,
+    on: On = None,
+    language: Language = None,
+    json_out: Json = False,
+    past_day: AsRecorded = None,
+) -> None:
+    """Menu notes: under each dish its allergens and alcohol, as text to paste into a menu and as pages to print.
+
+    Example: labeller notes my-kitchen --out menu --menu dinner --by letters
+    """
+    from labeller.cli.notes import notes as run
+    from labeller.cli.notes import read_notes_asked
+    from labeller.cli.past import as_recorded
+
+    asked = read_notes_asked(
+        menu=menu,
+        of=of,
+        form=form,
+        by=by,
+        energy=energy,
+        children=children,
+        language=language,
+        paper=paper,
+    )
+    with as_recorded(book, past_day, jurisdiction, on) as (folder, law, day):
+        raise typer.Exit(run(folder, out, asked, jurisdiction=law, on=day, json_out=json_out))
+
+
+@app.command()
 def jurisdictions(json_out: Json = False) -> None:
     """List the jurisdictions this tool knows, and how complete each is.
 

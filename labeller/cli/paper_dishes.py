@@ -1,7 +1,8 @@
 """Which dishes a sheet or a menu note shows, in which order, and whether their letters can be printed."""
 
 import sys
-from collections.abc import Iterable, Sequence
+import unicodedata
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from labeller.cli.finding import find_dish, menu_meant
@@ -15,9 +16,11 @@ if TYPE_CHECKING:
     from labeller.book.entries import Book
 
 _LONG_JOB = 20
+_SHAPELESS = frozenset({"Cc", "Cf", "Co", "Cs", "Cn", "Zl", "Zp"})
+_HARMLESS = frozenset("\u00ad\u200c\u200d\t\n\r")
 
 
-def chosen_sections(opened: Opened, *, menu: str | None, of: str | None) -> tuple[str, tuple[Section, ...]]:
+def chosen_sections(opened: Opened, *, menu: str | None, of: Sequence[str]) -> tuple[str, tuple[Section, ...]]:
     """Return the name of the menu, empty without one, and the dishes asked for in their sections.
 
     Raises
@@ -25,33 +28,40 @@ def chosen_sections(opened: Opened, *, menu: str | None, of: str | None) -> tupl
     SystemExit
         With code 2 where a name is not known.
     """
-    name, sections = "", sections_by_course(
-        dish for dish in opened.book.dishes.values() if dish.name in opened.workings.plates
+    name, sections = (
+        "",
+        sections_by_course(dish for dish in opened.book.dishes.values() if dish.name in opened.workings.plates),
     )
     if menu is not None:
         name = menu_meant(opened.book.menus, menu)
         sections = sections_of_menu(opened.book.menus[name], opened.workings.plates)
-    if of is not None:
-        wanted = find_dish(opened, of)
-        kept = [Section(one.title, (wanted,)) for one in sections if wanted in one.dishes]
-        sections = tuple(kept[:1])
+    if of:
+        wanted = {find_dish(opened, one) for one in of}
+        sections = tuple(
+            Section(one.title, kept)
+            for one in sections
+            if (kept := tuple(dish for dish in one.dishes if dish in wanted))
+        )
     return name, sections
+
+
+def with_bar(names: Sequence[str], doing: str) -> Iterator[str]:
+    """Yield names, with a progress bar on the error stream where they are many and it is a terminal."""
+    if len(names) < _LONG_JOB or not sys.stderr.isatty():
+        yield from names
+        return
+    import typer
+
+    with typer.progressbar(names, label=doing, file=sys.stderr) as bar:
+        yield from bar
 
 
 def declared_sections(
     opened: Opened, sections: Sequence[Section], doing: str
 ) -> list[tuple[Section, list[Declaration]]]:
-    """Return the declarations of each section, with a progress bar on the error stream where that is a terminal."""
-    names = [dish for section in sections for dish in section.dishes]
-    found: dict[str, Declaration] = {}
-    if len(names) >= _LONG_JOB and sys.stderr.isatty():
-        import typer  # noqa: PLC0415 - only where there is a terminal to draw on
-
-        with typer.progressbar(names, label=doing, file=sys.stderr) as bar:
-            for name in bar:
-                found[name] = opened.declarer.dish(name)
-    else:
-        found = {name: opened.declarer.dish(name) for name in dict.fromkeys(names)}
+    """Return the declarations of each section, with a progress bar where they are many."""
+    names = tuple(dict.fromkeys(dish for section in sections for dish in section.dishes))
+    found = {name: opened.declarer.dish(name) for name in with_bar(names, doing)}
     return [(section, [found[name] for name in section.dishes]) for section in sections]
 
 
@@ -95,6 +105,22 @@ def letters_refused(opened: Opened, texts: Iterable[str], dishes: Sequence[str],
     return sorted(faults, key=lambda one: (one.origin.path, one.origin.line, one.field))
 
 
+def controls_refused(opened: Opened, texts: Iterable[str], dishes: Sequence[str], menu: str) -> list[Fault]:
+    """Return a fault for every text that holds a letter without a shape, which no form of text should carry: a control, a mark that turns the direction.
+
+    Parameters are those of `letters_refused`.
+    """
+    return [
+        one
+        for one in letters_refused(opened, [text for text in texts if _has_control(text)], dishes, menu)
+        if "is not a letter" in one.problem
+    ]
+
+
+def _has_control(text: str) -> bool:
+    return any(unicodedata.category(letter) in _SHAPELESS and letter not in _HARMLESS for letter in text)
+
+
 def _written(opened: Opened, dishes: Sequence[str], menu: str) -> Iterable[tuple[Origin, str, str]]:
     """Yield what of the book can stand on a paper of dishes: where it is written, its key, its words."""
     book = opened.book
@@ -121,5 +147,5 @@ def _written(opened: Opened, dishes: Sequence[str], menu: str) -> Iterable[tuple
 def file_stem(what: str, menu: str) -> str:
     """Return the name of a file without its ending: the paper, and the menu where there is one, in plain letters."""
     words = "".join(letter if letter.isalnum() else " " for letter in fold_text(menu)).split()
-    plain = " ".join(words)[:60].strip()
-    return f"{what}, {plain}" if plain else what
+    plain = "-".join(words)[:60].strip("-")
+    return f"{what}-{plain}" if plain else what

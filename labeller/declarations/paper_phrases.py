@@ -44,6 +44,7 @@ _ENGLISH = {
     "alcohol_not_known": "Not known: ask the kitchen about alcohol (because of {ingredients})",
     "ferment": "a ferment can hold a little alcohol: {things}",
     "alcohol_caution": "Contains alcohol: not for children, nor in pregnancy, in recovery, or with medicines that forbid it.",
+    "alcohol_caution_of_page": "Dishes with alcohol are not for children, nor in pregnancy, in recovery, or with medicines that forbid it.",
     "alcohol_cooking": "Cooking does not take all of it away.",
     "alcohol_ask_caution": "If you must avoid alcohol, please ask us before you order.",
     # claims

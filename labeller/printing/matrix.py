@@ -115,9 +115,7 @@ class _Frame:
         return self.height - 2.0 * EDGE_MM - (self.top - EDGE_MM) - self.heads_height - self.foot_height
 
 
-def allergen_sheet(
-    words: SheetWords, paper: str, turned: Turned | None, day: date
-) -> Document | SheetTooNarrow:
+def allergen_sheet(words: SheetWords, paper: str, turned: Turned | None, day: date) -> Document | SheetTooNarrow:
     """Return an allergen sheet laid out.
 
     Parameters
@@ -148,7 +146,9 @@ def _laid_out(words: SheetWords, paper: str, turned: Turned, day: date) -> Docum
     look = _look(_LARGER_ON_A3 if paper == "a3" else 1.0)
     columns = fit_columns(words, EDGE_MM, width - 2.0 * EDGE_MM, look.heads, look.cells)
     if isinstance(columns, TooManyColumns):
-        return SheetTooNarrow(paper.upper() if paper != "letter" else "Letter", turned, columns.count, columns.has, columns.needs)
+        return SheetTooNarrow(
+            paper.upper() if paper != "letter" else "Letter", turned, columns.count, columns.has, columns.needs
+        )
     frame = _frame(words, width, height, look, columns)
     pages = pages_of_rows(words, columns, look.cells, look.rows, max(frame.room, _LEAST_ROOM_MM))
     margins = Margins(*(house.PRINTER_MARGIN_MM,) * 4)
@@ -181,7 +181,9 @@ def _look(factor: float) -> _Look:
 
 def _frame(words: SheetWords, width: float, height: float, look: _Look, columns: Columns) -> _Frame:
     inner = width - 2.0 * EDGE_MM
-    beside = tuple(set_text(one, look.small, 0.36 * inner)  for one in (words.house, words.law, f"Version {words.version}"))
+    beside = tuple(
+        set_text(one, look.small, 0.36 * inner) for one in (words.house, words.law, f"Version {words.version}")
+    )
     heads = tuple(
         tuple(
             set_text(text, replace(style, language=language), max(one, 1.0))
@@ -253,7 +255,9 @@ def _top(frame: _Frame, number: int, count: int) -> list[Item]:
     items += title.placed(EDGE_MM, EDGE_MM, f"title, page {number}")
     y = EDGE_MM
     right = frame.width - EDGE_MM
-    which = set_text(f"Version {frame.words.version}, page {number} of {count}", frame.look.small, frame.beside[-1].width)
+    which = set_text(
+        f"Version {frame.words.version}, page {number} of {count}", frame.look.small, frame.beside[-1].width
+    )
     for place, one in enumerate((*frame.beside[:-1], which)):
         items += one.placed(right - one.width, y, f"beside the title {place}, page {number}")
         y += one.height + 0.8

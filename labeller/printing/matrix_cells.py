@@ -52,9 +52,7 @@ class SetCell:
 
 def cell_styles(size_pt: float, least_x_height_mm: float) -> CellStyles:
     """Return the styles of cells at a size. [pt, mm]"""
-    head = Style(
-        "narrow-bold", "narrow-bold", size_pt, 1.16, role="allergens", least_x_height_mm=least_x_height_mm
-    )
+    head = Style("narrow-bold", "narrow-bold", size_pt, 1.16, role="allergens", least_x_height_mm=least_x_height_mm)
     grey = Ink(0, CONTAINS_TONE)
     detail = replace(head, face="narrow")
     return CellStyles(

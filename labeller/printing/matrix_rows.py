@@ -99,7 +99,9 @@ def pages_of_rows(
         for one in section.rows:
             number += 1
             row = set_row(one, number, columns, cells, rows, words.language)
-            for part in _parts(row, room - (waiting.height if waiting else 0.0), height_mm - again.height, rows, columns):
+            for part in _parts(
+                row, room - (waiting.height if waiting else 0.0), height_mm - again.height, rows, columns
+            ):
                 needed = part.height + (waiting.height if waiting else 0.0)
                 if needed > room + 1e-6 and pages[-1]:
                     pages.append([])
@@ -114,9 +116,7 @@ def pages_of_rows(
     return tuple(tuple(page) for page in pages)
 
 
-def set_row(
-    row: SheetRow, number: int, columns: Columns, cells: CellStyles, rows: RowStyles, language: str
-) -> SetRow:
+def set_row(row: SheetRow, number: int, columns: Columns, cells: CellStyles, rows: RowStyles, language: str) -> SetRow:
     """Return a dish set into the columns; what a cell has too much of goes below."""
     done: list[SetCell] = []
     notes: list[MarkedText] = []

@@ -7,7 +7,9 @@ from labeller.declarations.allergen_rows import CONTAINS, UNCONFIRMED, AllergenR
 from labeller.declarations.declaring import Declaration
 from labeller.declarations.keeping_times import day_in_words
 from labeller.declarations.marked_text import MarkedText, Writer
+from labeller.declarations.notes_content import capitalised
 from labeller.declarations.notes_sections import Section
+from labeller.declarations.notes_version import version_of
 from labeller.declarations.paper_alcohol import alcohol_cell
 from labeller.declarations.paper_allergens import AllergenCell, allergen_cells, legend, names_of, staff_allergens
 from labeller.declarations.paper_names import group_with_examples, group_word, is_general, name_in
@@ -15,7 +17,6 @@ from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_unvouched import ALCOHOL, Unvouched
 from labeller.declarations.words import listed
 from labeller.jurisdictions.in_force import LawInForce
-from labeller.declarations.notes_version import version_of
 
 MORE_NOT_KNOWN = "More not known: ask"
 NOT_KNOWN_EITHER = "Not known: ask"
@@ -104,7 +105,14 @@ class SheetWords:
 
     def texts(self) -> tuple[str, ...]:
         """Return every text that is printed."""
-        found = [self.house, self.title, self.law, self.caution, self.version, *(one for row in self.legend for one in row)]
+        found = [
+            self.house,
+            self.title,
+            self.law,
+            self.caution,
+            self.version,
+            *(one for row in self.legend for one in row),
+        ]
         found += [one for head in self.heads for one in (head.name, head.examples, head.translated)]
         for section in self.sections:
             found.append(section.title)
@@ -112,12 +120,6 @@ class SheetWords:
                 found += [row.name, *(note.text for note in row.notes)]
                 found += [one for cell in row.cells for one in (cell.head, cell.detail, cell.translated, cell.more)]
         return tuple(dict.fromkeys(found))
-
-
-def capitalised(text: str) -> str:
-    """Return a text with its first letter a capital, as the head of a line."""
-    first = text[:1].upper()
-    return first + text[1:] if len(first) == 1 else text  # ß has no single capital
 
 
 def sheet_words(
