@@ -63,7 +63,7 @@ def account_for(sheet: Sheet, taken: Taken, recipes: list[SheetRecipe], goods: l
         for column, cell in cells:
             if cell.number or any(above < row for above in settled.get(column, ())):
                 continue
-            words = set(_WORD.findall(fold_text(cell.text)))
+            words = {word for word in _WORD.findall(fold_text(cell.text)) if not find_unit(word)}
             if words and not words <= heard and not meanings_of(cell.text) and not find_unit(cell.text):
                 missed.append((column, one_line(cell.text)))
         if missed:

@@ -238,7 +238,7 @@ def finish_draft(draft: Draft, words: KitchenWords, commas: Commas, taken: Taken
             continue
         made.extend((section, one) for one in found)
     if not made and not draft.faults:
-        taken.leave(draft.place, draft.name, "has no lines; it is not taken.")
+        taken.leave(draft.place, " ".join((draft.name, *draft.method, *draft.notes)), "has no lines; it is not taken.")
         return
     _finish_counts(draft, taken)
     parts: list[SheetRecipe] = []

@@ -100,7 +100,7 @@ def pairs_in_row(sheet: Sheet, row: int) -> list[Pair]:
                     value,
                     sheet.place.at(row, following[0]) if following is not None and value.text else place,
                     column,
-                    after if not meanings_of(after) or find_unit(after) else "",
+                    after if find_unit(after) else "",
                     one_line(text),
                 )
             )
@@ -219,8 +219,14 @@ def _take_count(draft: "Draft", pair: Pair, text: str, taken: Taken) -> None:
         draft.notes.append(f"{pair.key} {text}")
         return
     number, rest, _ = read
-    weight = re.match(r"\s*[x×]\s*(.+)", rest)
-    if weight:
+    behind = rest.strip()
+    if behind and find_unit(behind.split(" ")[0]) in ("g", "kg", "ml", "l", "oz", "lb"):
+        taken.leave(
+            pair.place, f"{pair.key} {text}", "is the size of a portion, not their number; it is kept as a comment."
+        )
+        draft.notes.append(f"{pair.key} {text}")
+        return
+    if behind and "serves" not in meanings_of(behind):
         draft.notes.append(f"{pair.key} {text}")
     if number.high or number.before:
         draft.serves_doubt = (pair.place, text)
@@ -230,7 +236,7 @@ def _take_count(draft: "Draft", pair: Pair, text: str, taken: Taken) -> None:
 
 def _take_yield(draft: "Draft", pair: Pair, text: str, taken: Taken) -> None:
     read = read_start(text, "not known", find_unit(pair.after))
-    unit = ""
+    unit = rest = ""
     number: Number | None = None
     if isinstance(read, tuple):
         number, rest, _ = read
@@ -241,6 +247,8 @@ def _take_yield(draft: "Draft", pair: Pair, text: str, taken: Taken) -> None:
     if number is not None and unit in ("g", "kg", "oz", "lb", "mg") and not number.high:
         draft.gives = f"{number.text()} {unit}"
         draft.gives_place = pair.place
+        if len(rest.split()) > 1:
+            draft.notes.append(f"{pair.key} {text}")
         return
     if number is not None and unit in ("", "piece") and not number.high and not number.before:
         draft.makes = draft.makes or number.low

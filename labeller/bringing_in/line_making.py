@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from labeller.bringing_in.cells import Place, number_text, one_line
 from labeller.bringing_in.kitchen_words import KitchenWords, butter_stick, is_contract_unit, is_trade_piece, volume_of
-from labeller.bringing_in.names_and_remarks import Named, is_remark, split_name
+from labeller.bringing_in.names_and_remarks import Named, is_remark, split_name, without_adjectives
 from labeller.bringing_in.shapes import SheetLine
 from labeller.bringing_in.wordings import find_unit, remark_words
 from labeller.bringing_in.written_amounts import (
@@ -29,6 +29,10 @@ _RULE_AT_END = re.compile(
     re.IGNORECASE,
 )
 _LARGEST_COUNT = 60.0
+# The one line that every recipe writes without an amount; common practice, no source.
+_SALT_AND_PEPPER = re.compile(
+    r"(?:sea |flaky |fine |table |kosher )*salt (?:and|&) (?:freshly |ground |black |white |milled |cracked )*pepper"
+)
 
 
 def make_lines(
@@ -71,9 +75,8 @@ def make_lines(
                 comments.append(remark)
     if amount.rule:
         names = _two_names(named.name, words)
-        typed = amount.said.strip("'")
-        if fold_text(typed) != amount.rule:
-            comments.append(f"typed '{typed}'")
+        if fold_text(amount.said.strip("'")) != amount.rule:
+            comments.append(f"typed {amount.said}")
         return tuple(SheetLine(place, amount.rule, one, "; ".join(remarks), "; ".join(comments)) for one in names)
     if amount.number is None:
         return Trouble(f"'{one_line(name_text)}' has no amount.", "Write an amount, or 'to taste'.")
@@ -94,6 +97,7 @@ def _two_names(name: str, words: KitchenWords) -> tuple[str, ...]:
     if words.find(name):
         return (name,)
     parts = re.split(r"\s+(?:and|und|et|y|e)\s+|\s*&\s*", name, flags=re.IGNORECASE)
+    parts = [part if words.find(part) else without_adjectives(part)[0] for part in parts]
     if len(parts) == 2 and all(words.find(part) for part in parts):
         return tuple(parts)
     return (name,)
@@ -221,6 +225,7 @@ def line_from_text(place: Place, text: str, words: KitchenWords, commas: Commas)
                 break
             amount = Amount(number, unit, typed, said=said)
             if unit in ("g", "kg", "ml", "l") and said:
+                amount = replace(amount, said=f"typed '{shown}'")
                 name = _without_container(name)
             return make_lines(place, amount, name, "", words, commas, in_line=True)
     container = re.match(r"(?P<word>\w+)\s*(?=\()", rest)
@@ -305,6 +310,9 @@ def _without_start(place: Place, shown: str, words: KitchenWords, commas: Commas
         amount_read = read_amount(behind["amount"], "", commas)
         if isinstance(amount_read, Amount) and (amount_read.unit or not amount_read.unit_as_typed):
             return make_lines(place, amount_read, behind["name"], "", words, commas)
+    if _SALT_AND_PEPPER.fullmatch(fold_text(shown)):
+        amount = Amount(rule="to taste", said=f"'{shown}', without an amount")
+        return make_lines(place, amount, shown, "", words, commas)
     return Trouble(
         f"'{shown[:80]}' has no amount.",
         "Write an amount before the name, or 'to taste' behind it; end a sub-heading with ':'.",

@@ -136,7 +136,7 @@ def _settled(
         name = head
     name = name.strip(" -–*,;")
     if not words.find(name):
-        bare, taken = _without_adjectives(name)
+        bare, taken = without_adjectives(name)
         # Off comes only what says how it is prepared; the rest of the name is as it was.
         if taken and bare and (words.find(bare) or not words.find(name)):
             name, remarks = bare, [taken, *remarks]
@@ -174,7 +174,7 @@ def _comment(remark: str) -> str:
     return "the source calls it optional; taken as in" if fold_text(text).endswith("optional") else text
 
 
-def _without_adjectives(name: str) -> tuple[str, str]:
+def without_adjectives(name: str) -> tuple[str, str]:
     """Return a name without the words before it that say only how it is prepared, and those words."""
     parts = name.split(" ")
     taken: list[str] = []

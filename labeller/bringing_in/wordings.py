@@ -131,6 +131,9 @@ def find_heading(text: str) -> Heading | None:
         if (unit := find_unit(inner) or ("%" if inner.strip() == "%" else ""))
     ]
     bare = " ".join(_BRACKETS.sub(" ", folded).split())
+    for inner in _BRACKETS.findall(folded):  # "Energy (kJ)"
+        if f"{bare} {inner}" in words:
+            return Heading(words[f"{bare} {inner}"][0], "", per_portion)
     bare = re.sub(r"\b(?:per|pro|par|por|/)\s*100\s*(?:g|ml)\b|/100\s*g", " ", bare)
     bare = re.sub(r"\b(?:per|pro|par|por)\s*(?:portion|serving|piece|porcion|porzione)\b", " ", bare)
     bare = " ".join(bare.split()).strip(" :*.-")
