@@ -12,6 +12,7 @@ from labeller.declarations.panel_content import (
     Figure,
     MissingFigure,
     NoPortionError,
+    OneRefusedError,
     Panel,
     PanelLine,
     PanelRefusedError,
@@ -61,6 +62,8 @@ def panel_of(declarer: Declarer, declaration: Declaration, wish: PanelWish | Non
 class _Rows:
     def __init__(self, declarer: Declarer, declaration: Declaration, wish: PanelWish) -> None:
         self.declarer, self.declaration, self.law, self.wish = declarer, declaration, declaration.law, wish
+        if not declaration.weight_g > 0.0:
+            raise OneRefusedError(f"'{declaration.name}' weighs nothing: there is nothing to declare.")
         self.form = _form(self.law, wish.form)
         self.languages = ("en", "fr") if self.form == "bilingual" else ("en",)
         self.serving = serving_of(declarer, declaration, wish.serving, self.languages)
@@ -73,7 +76,10 @@ class _Rows:
     def panel(self) -> Panel:
         percents = self._percents_stand()
         lines = [self._line(line, percents=percents) for line in self._chosen()]
-        self._refuse_nothing_in_it()
+        if not lines:
+            raise PanelRefusedError(
+                f"{self.law.title} has no nutrition declaration of packed food on file. Write --jurisdiction with another law."
+            )
         panel = Panel(
             self.declaration.name,
             self.law,
@@ -93,7 +99,7 @@ class _Rows:
 
     def _bases(self) -> tuple[str, ...]:
         rule = self.law.panel.get("basis")
-        allowed = rule.choices if rule is not None else ("both", "100g", "portion")
+        allowed = rule.choices if rule is not None else _bases_of_lines(self.law)
         per = self.wish.per
         if per and per not in allowed:
             where = f" ({rule.clause.as_text()})" if rule is not None else ""
@@ -284,9 +290,14 @@ class _Rows:
         found = self._texts(key)
         return found[0] if found else _PLAIN_WORDS[key]
 
-    def _refuse_nothing_in_it(self) -> None:
-        if not self.declaration.weight_g > 0.0:
-            raise PanelRefusedError(f"'{self.declaration.name}' weighs nothing: there is nothing to declare.")
+
+def _bases_of_lines(law: LawInForce) -> tuple[str, ...]:
+    """Return how a law without panel data may count: as all its lines do."""
+    lines = [line for line in law.nutrients if line.mandatory]
+    common = set.intersection(*(set(line.basis) for line in lines)) if lines else set()
+    ways = {"per_100_g": "100g", "per_portion": "portion"}
+    found = tuple(way for basis, way in ways.items() if basis in common)
+    return ("both", *found) if len(found) == len(ways) else found or ("portion",)
 
 
 def _form(law: LawInForce, asked: str) -> str:

@@ -7,6 +7,7 @@ from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.panel_content import PanelRefusedError, Serving
 from labeller.declarations.paper_use_by import given_of
 from labeller.declarations.pouring import pours
+from labeller.declarations.rounding import as_compared
 from labeller.foundations.plain import dataclass
 from labeller.foundations.units import MASS_G
 
@@ -98,6 +99,6 @@ def metric(amount: float) -> str:
     -----
     Food and Drug Regulations (Canada), B.01.401, item 1, which a page restates; taken for every law, since none asks for more.
     """
-    step = Decimal(1) if amount >= 10.0 else Decimal("0.1")
-    text = format(Decimal(repr(amount)).quantize(step, ROUND_HALF_UP), "f")
+    step = Decimal(1) if as_compared(amount) >= 10 else Decimal("0.1")
+    text = format(as_compared(amount).quantize(step, ROUND_HALF_UP), "f")
     return text.removesuffix(".0")

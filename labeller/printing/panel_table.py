@@ -4,7 +4,7 @@ Letters are no smaller than the law's least x-height (Regulation (EU) No 1169/20
 table is too wide they shrink to it, then names go on to a second line, then the table is refused with the width it needs.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from labeller.declarations.panel_content import Panel, PanelLine
 from labeller.printing import house
@@ -205,7 +205,7 @@ def _row(
         tone = 0 if first or not line.indent else house.SOFT_RULE_TONE
         sheet.hairline(house.RULE_PT if first else house.HAIRLINE_PT, sheet.left + _indent(line), tone=tone)
     cell = styles.cell(plan.size_pt)
-    name = set_text(line.names[0] if line.names else "", cell, names_mm - _indent(line))
+    name = set_text(line.names[0] if line.names else "", replace(cell, role="table head"), names_mm - _indent(line))
     baseline = sheet.y + (0.0 if goes_on else _ROW_MM / 2.0) + cap_mm(cell) + (0.0 if goes_on else 0.25)
     sheet.rows += 1
     if line.names:
