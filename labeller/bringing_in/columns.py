@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from labeller.bringing_in.cells import Sheet, column_letters, one_line
 from labeller.bringing_in.shapes import Left, Taken
-from labeller.bringing_in.wordings import BOUGHT_IN, Heading, box_group, find_heading, find_unit
+from labeller.bringing_in.wordings import BOUGHT_IN, NUTRIENTS, Heading, box_group, find_heading, find_unit
 from labeller.bringing_in.written_amounts import Amount, read_amount
 
 _ROWS_LOOKED_AT = 40
@@ -33,12 +33,14 @@ class Columns:
     @property
     def is_goods_table(self) -> bool:
         """Tell whether it lists what is bought in: a name with a supplier, a statement, allergens or figures, and no amounts."""
-        return bool(
-            self.first("name")
-            and not self.first("quantity")
-            and not self.first("percent")
-            and any(self.first(one) for one in BOUGHT_IN)
-        )
+        if not self.first("name"):
+            return False
+        # A pack's weight beside a statement, or beside a supplier and figures, is no amount of a recipe.
+        figures = sum(bool(self.first(one)) for one in NUTRIENTS)
+        if self.first("statement") or (figures > 1 and (self.first("supplier") or self.first("reference"))):
+            return True
+        amounts = self.first("quantity") or self.first("percent")
+        return not amounts and any(self.first(one) for one in BOUGHT_IN)
 
 
 def headings_in_row(sheet: Sheet, row: int) -> dict[int, Heading]:
@@ -185,7 +187,7 @@ _SAID = {
 
 
 def _say_columns(sheet: Sheet, columns: Columns, taken: Taken) -> None:
-    recipe = bool(columns.first("quantity") or columns.first("percent"))
+    recipe = not columns.is_goods_table
     for meaning, places in columns.places.items():
         for order, column in enumerate(places):
             shown = columns.texts.get(column, "")

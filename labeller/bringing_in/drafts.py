@@ -241,6 +241,7 @@ def finish_draft(draft: Draft, words: KitchenWords, commas: Commas, taken: Taken
         taken.leave(draft.place, " ".join((draft.name, *draft.method, *draft.notes)), "has no lines; it is not taken.")
         return
     _finish_counts(draft, taken)
+    _hold_yield(draft, [line for _, line in made], taken)
     parts: list[SheetRecipe] = []
     lines: list[SheetLine] = []
     opened: set[str] = set()
@@ -308,6 +309,24 @@ def _finish_counts(draft: Draft, taken: Taken) -> None:
         draft.gives = ""
 
 
+def _hold_yield(draft: Draft, lines: list[SheetLine], taken: Taken) -> None:
+    """Say where a yield is more than its lines weigh: water was taken up, or a line is missing."""
+    if not draft.gives or draft.gives_place is None:
+        return
+    number, unit = draft.gives.rsplit(" ", 1)
+    gives = (parse_number(number.split(" ")[-1]) or 0.0) * MASS_G[unit]
+    goes_in = 0.0
+    for line in lines:
+        amount, _, line_unit = line.amount.rpartition(" ")
+        value = parse_number(amount)
+        if value is None or line_unit not in MASS_G:
+            return
+        goes_in += value * MASS_G[line_unit]
+    if lines and gives > 1.02 * goes_in:
+        why = f"is more than its lines weigh, {number_text(round(goes_in, 1))} g: look whether a line is missing, or water is taken up."
+        taken.leave(draft.gives_place, draft.gives, why)
+
+
 def _line(raw: RawLine, scale: float | None, words: KitchenWords, commas: Commas) -> tuple[SheetLine, ...] | Trouble:
     for cell in (raw.amount, raw.unit, raw.name):
         if cell.problem:
@@ -347,6 +366,9 @@ def _line(raw: RawLine, scale: float | None, words: KitchenWords, commas: Commas
             raw.remark,
         )
     amount = read_amount(raw.amount.text, unit, commas, typed_number=raw.amount.number)
+    if isinstance(amount, Trouble) and raw.heading_unit and not raw.unit.text:
+        own = read_amount(raw.amount.text, "", commas)  # "1 kg" under "Weight (g)": the cell's own unit counts
+        amount = own if isinstance(own, Amount) and own.unit else amount
     if isinstance(amount, Trouble):
         return Trouble(f"{one_line(raw.name.text)}: {amount.problem}", amount.mend)
     # "Flour | 500" where the name says the unit: "sugar (g)"; and "500 g flour" typed into the name beside an amount.

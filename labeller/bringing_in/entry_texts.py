@@ -4,7 +4,7 @@ import json
 import re
 from dataclasses import dataclass, field
 
-from labeller.bringing_in.cells import Place, one_line
+from labeller.bringing_in.cells import Place, one_line, tidy_text
 from labeller.bringing_in.shapes import SheetGood, SheetRecipe
 from labeller.foundations.names import fold_text
 
@@ -38,7 +38,7 @@ class EntryText:
 
 def scalar(text: str) -> str:
     """Return text as YAML holds it: plain where that is safe, in quotes elsewhere."""
-    shown = one_line(text)
+    shown = one_line(tidy_text(text))
     if (
         _PLAIN.fullmatch(shown)
         and ": " not in shown
@@ -52,7 +52,7 @@ def scalar(text: str) -> str:
 
 def comment(text: str) -> str:
     """Return text as a comment, without the sign."""
-    return one_line(text)[:600]
+    return one_line(tidy_text(text))[:600]
 
 
 def recipe_entry(recipe: SheetRecipe) -> EntryText:

@@ -12,7 +12,7 @@ from labeller.book.reading import read_book
 from labeller.book.sizes import LARGEST_FILE_BYTES
 from labeller.book.yaml_tree import decode_text
 from labeller.bringing_in.cells import Place
-from labeller.bringing_in.entry_texts import EntryText, good_entry, recipe_entry, scalar
+from labeller.bringing_in.entry_texts import EntryText, comment, good_entry, recipe_entry, scalar
 from labeller.bringing_in.kitchen_words import KitchenWords, words_of_book
 from labeller.bringing_in.placing import new_path, raw_entries, replace_entry, slug_of
 from labeller.bringing_in.recipe_json import read_recipe_json
@@ -401,7 +401,9 @@ def _place(found: BroughtIn, files: BookFiles, slug: str, source: str, day: str,
         found.replaced.append(entry.name)
     if not fresh:
         return
-    head = f"# Brought in from {source}{f' on {day}' if day else ''}. The file it came from was not changed.\n"
+    head = (
+        f"# Brought in from {comment(source)}{f' on {day}' if day else ''}. The file it came from was not changed.\n"
+    )
     part: list[str] = [head]
     size = len(head.encode())
     path = new_path(files, slug, set(found.writes))

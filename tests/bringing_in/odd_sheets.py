@@ -993,6 +993,17 @@ ODD: tuple[Odd, ...] = (
         there=(2, 2),
     ),
     Odd(
+        "a unit in the heading, another in the cell",
+        {"A": [["Ingredient", "Weight (g)"], ["plain flour", "1.5 kg"], ["butter", 200], ["egg", "100 g"]]},
+        recipes={"A": ("1.5 kg plain flour", "200 g butter", "100 g egg")},
+    ),
+    Odd(
+        "a yield above what goes in",
+        {"A": [["Rice"], ["Yield", "2.8 kg"], HEAD, ["long-grain rice", 1, "kg"]]},
+        recipes={"Rice": ("1 kg long-grain rice",)},
+        said=("is more than its lines weigh, 1000 g",),
+    ),
+    Odd(
         "nothing but words",
         {"A": [["Recipes of the house"], ["see the green folder"]]},
         faults=(("A!A1", "no amount with a name"),),

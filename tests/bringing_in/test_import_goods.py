@@ -208,3 +208,19 @@ def test_an_ingredient_the_book_has_is_left_as_it_is(tmp_path: Path) -> None:
     assert ran.code == 1
     assert "is in the book already, at own.yaml:1" in document["faults"][0]["problem"]
     assert "hazelnut" in (kitchen.folder / "own.yaml").read_text()
+
+
+def test_a_pack_weight_beside_a_statement_is_no_recipe(tmp_path: Path) -> None:
+    head = ["Product", "Net weight", "Supplier", "Statement", "Fat", "Salt"]
+    ran, document, _ = bring(tmp_path, [head, ["nut paste", "1 kg", "Quayside Dairy", "HAZELNUTS, sugar", 60, 0.1]])
+    assert ran.code == 0, document["faults"]
+    assert document["recipes"] == []
+    assert [one["name"] for one in document["ingredients"]] == ["nut paste"]
+
+
+def test_figures_beside_amounts_are_a_recipe(tmp_path: Path) -> None:
+    head = ["Ingredient", "Quantity", "Unit", "kcal", "Fat", "Salt"]
+    ran, document, _ = bring(tmp_path, [head, ["plain flour", 100, "g", 350, 1, 0], ["butter", 50, "g", 370, 41, 0.5]])
+    assert ran.code == 0, document["faults"]
+    assert document["ingredients"] == []
+    assert [one["lines"] for one in document["recipes"]] == [["100 g plain flour", "50 g butter"]]
