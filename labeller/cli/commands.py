@@ -109,6 +109,9 @@ def declare(
 
     Example: labeller declare my-kitchen --of "custard ice"
     """
+    from labeller.cli.reading_beside import read_folder_beside
+
+    beside = read_folder_beside(book) if past_day is None else None  # before what takes long to load
     from labeller.cli.declare import declare as run
     from labeller.cli.past import as_recorded
 
@@ -123,6 +126,7 @@ def declare(
                 on=day,
                 json_out=json_out,
                 language=language,
+                beside=beside,
             )
         )
 

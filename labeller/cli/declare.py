@@ -6,7 +6,9 @@ from datetime import date
 from pathlib import Path
 
 from labeller.cli.finding import find_declared, menu_meant
+from labeller.cli.json_text import indented
 from labeller.cli.opening import Opened, open_book
+from labeller.cli.reading_beside import ReadBeside
 from labeller.cli.saying import known_language
 from labeller.declarations.declaring import Declaration, Declarer
 from labeller.foundations.names import fold_text
@@ -24,10 +26,11 @@ def declare(
     on: date,
     json_out: bool,
     language: str | None = None,
+    beside: ReadBeside | None = None,
 ) -> int:
     """Print declarations of dishes, of one thing, or of everything; return the exit code."""
     language = known_language(language)
-    opened = open_book(book, jurisdiction, on, json_out=json_out)
+    opened = open_book(book, jurisdiction, on, json_out=json_out, beside=beside)
     found = chosen(opened, of=of, everything=everything, menu=menu)
     if json_out:
         from labeller.declarations.as_json import declaration_as_json
@@ -37,8 +40,8 @@ def declare(
             "on": on.isoformat(),
             "declarations": [declaration_as_json(one, _labels(opened, one, of), language=language) for one in found],
         }
-        # Indented for people; a long document is for machines, and the library indents it ten times slower than it writes it.
-        print(json.dumps(document, ensure_ascii=False, indent=1 if len(found) <= READABLE else None))
+        # Indented for people; a long document is for machines.
+        print(indented(document, 1) if len(found) <= READABLE else json.dumps(document, ensure_ascii=False))
         return 0
     from labeller.declarations.as_text import declaration_as_text
 

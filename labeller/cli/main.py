@@ -1,5 +1,6 @@
 """Where labeller begins. Commands are registered in ``commands``; a guest's question takes a shorter way past them."""
 
+import gc
 import os
 import sys
 from typing import TYPE_CHECKING
@@ -21,8 +22,6 @@ def __getattr__(name: str) -> object:
 
 def _answer_at_once(arguments: list[str]) -> None:
     """Answer a plain question without Typer, and end the process; return where Typer has to look at the call."""
-    import gc
-
     gc.disable()  # one answer makes little rubbish, and looking for it takes a tenth of its time
     from labeller.cli.answer_arguments import read_call
 
@@ -63,6 +62,11 @@ def main() -> None:
     try:
         if sys.argv[1:2] == ["answer"]:
             _answer_at_once(sys.argv[2:])
+        # One command makes little rubbish; looking for it as often as a long-lived program does takes a tenth of its time.
+        gc.set_threshold(100_000, 20, 20)
+        from labeller.cli.reading_beside import this_process_is_ours
+
+        this_process_is_ours()
         from labeller.cli.commands import app
 
         app()

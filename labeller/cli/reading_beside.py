@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
     from labeller.book.entries import Book
     from labeller.book.fields import Notes
@@ -81,6 +82,23 @@ class ReadBeside:
             pieces.append(piece)
             length -= len(piece)
         return b"".join(pieces)
+
+
+_in_a_process_of_its_own: list[bool] = []
+
+
+def this_process_is_ours() -> None:
+    """Let commands have the help of a second process: this one was started for a command and ends with it."""
+    _in_a_process_of_its_own.append(True)
+
+
+def read_folder_beside(folder: Path) -> ReadBeside | None:
+    """Let a second process read a book before this one loads what it needs to work it out; None as in `read_beside`."""
+    if not _in_a_process_of_its_own or not folder.exists():
+        return None
+    from labeller.book.files import read_files
+
+    return read_beside(read_files(folder))
 
 
 def read_beside(files: BookFiles) -> ReadBeside | None:
