@@ -10,18 +10,16 @@ from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.notes_letters import LetterKey, contains_by_letters, may_contain_by_letters
 from labeller.declarations.notes_sections import Section
 from labeller.declarations.notes_version import version_of
+from labeller.declarations.paper_alcohol import AlcoholLines
 from labeller.declarations.paper_in_language import TranslatedAllergens
 from labeller.declarations.paper_of_dish import DishWords
 from labeller.declarations.paper_phrases import phrase
 from labeller.jurisdictions.in_force import LawInForce
 
-Kind = Literal["contains", "may contain", "ask", "nothing", "alcohol", "claim", "translated"]
+Kind = Literal["contains", "may contain", "ask", "nothing", "alcohol", "claim"]
 
 KEY_HEAD = "Key to the letters"
-KEY_MEANS = (
-    "After 'Contains' a letter names what is in the dish, after 'May contain' what may have got in. "
-    "What we do not know is written out in words: please ask us."
-)
+KEY_MEANS = "After 'Contains': it is in the dish. After 'May contain': it may have got in. What we do not know is in words."
 ENERGY_NOT_KNOWN = "Energy: please ask us"
 
 
@@ -145,7 +143,7 @@ def menu_notes(
         for dish in section.dishes:
             said += [dish.name, dish.description, dish.energy, *(line.text.text for line in dish.lines)]
     said += [*statements, *cautions]
-    foot = f"By the law of {law.title} on {day_in_words(law.day)} · version {version_of(tuple(said))}"
+    foot = f"Law: {law.title}, {day_in_words(law.day)} · version {version_of(tuple(said))}"
     return MenuNotes(
         house, title, opening, key.rows if key else (), sections, statements, cautions, foot, book_language
     )
@@ -158,8 +156,9 @@ def capitalised(text: str) -> str:
 
 
 def statement_sentences(statements: Sequence[str]) -> str:
-    """Return the law's sentences as one text, each ended by a point, in its own letters."""
-    return " ".join(one if one.endswith(".") else f"{one}." for one in statements)
+    """Return the law's sentences as one text in its own letters; a point is put between two only."""
+    last = len(statements) - 1
+    return " ".join(one if one.endswith(".") or place == last else f"{one}." for place, one in enumerate(statements))
 
 
 def _dish(words: DishWords, key: LetterKey | None, *, energy: bool) -> DishNote:
@@ -185,23 +184,39 @@ def _lines(words: DishWords, key: LetterKey | None) -> Iterator[NoteLine]:
             continue
         yield NoteLine(kind, text)
         if other is not None and kind in named:
-            yield NoteLine("translated", named[kind], other.language)
-    alcohol = words.alcohol
-    if alcohol.status != NONE_DECLARED or alcohol.ferments:
-        yield NoteLine("ask" if alcohol.status == UNCONFIRMED else "alcohol", alcohol.short)
+            yield NoteLine(kind, named[kind], other.language)
+    yield from _alcohol(words.alcohol)
     if words.claims.line:
         yield NoteLine("claim", MarkedText(words.claims.line))
 
 
+def _alcohol(lines: AlcoholLines) -> Iterator[NoteLine]:
+    """Yield the line about alcohol, what is not known of it on a line of its own; nothing where none is in the recipe and no ferment either."""
+    if lines.status == NONE_DECLARED and not lines.ferments:
+        return
+    if lines.status == UNCONFIRMED:
+        yield NoteLine("ask", lines.short)
+        return
+    ask = f" {lines.ask}." if lines.ask else ""
+    at = lines.short.text.find(ask) if ask else -1
+    if at < 0:
+        yield NoteLine("alcohol", lines.short)
+        return
+    kept = lines.short.text[:at] + lines.short.text[at + len(ask) :]
+    # What is set apart are the drinks, which stand before it.
+    yield NoteLine("alcohol", MarkedText(kept, tuple(span for span in lines.short.spans if span[1] <= at)))
+    yield NoteLine("ask", MarkedText(ask.strip()))
+
+
 def _translated(other: TranslatedAllergens | None) -> dict[Kind, MarkedText]:
-    """Return the allergens in another language; only "contains" has its own word on file, the others stand below the line they belong to."""
+    """Return the allergens in another language; only "contains" has its own word on file, the other heads stay English rather than be made up."""
     if other is None:
         return {}
     found: dict[Kind, MarkedText] = {}
     rows: tuple[tuple[Kind, str, tuple[str, ...]], ...] = (
         ("contains", f"{other.contains_head} ", other.contains),
-        ("may contain", "", other.may_contain),
-        ("ask", "", other.ask_about),
+        ("may contain", f"{phrase('may_contain')} ", other.may_contain),
+        ("ask", f"{phrase('ask_about')} ", other.ask_about),
     )
     for kind, head, names in rows:
         kept = tuple(dict.fromkeys(names))

@@ -288,7 +288,7 @@ def _row(frame: _Frame, row: SetRow, y: float, table: str, at: int) -> list[Item
     items: list[Item] = [*row.name.placed(EDGE_MM, top + 0.6, f"{block}, name", cell=Cell(table, at, 0))]
     for column, cell in enumerate(row.cells, start=1):
         box = Box(columns.lefts[column], top, columns.widths[column], row.tiles)
-        items += placed_cell(cell, box, f"{block}, cell {column}", Cell(table, at, column))
+        items += placed_cell(cell, box, f"{block}, cell {column}", Cell(table, at, column), row.bands)
     down = top + row.tiles + NOTE_ABOVE_MM
     for place, note in enumerate(row.notes):
         cell_below = Cell(table, at + 1, 1, len(columns.widths) - 1)

@@ -49,6 +49,11 @@ class SetCell:
     band: SetText | None
     height: float
 
+    @property
+    def band_height(self) -> float:
+        """Height of the band at its foot, 0 without one."""
+        return 0.0 if self.band is None else self.band.height + 1.6 * PAD_Y_MM
+
 
 def cell_styles(size_pt: float, least_x_height_mm: float) -> CellStyles:
     """Return the styles of cells at a size. [pt, mm]"""
@@ -98,13 +103,12 @@ def set_cell(cell: SheetCell, styles: CellStyles, width_mm: float, language: str
     texts = tuple(set_text(words, style, inner) for words, style in paragraphs)
     band = set_text(more, styles.loud, inner) if more else None
     height = sum(one.height for one in texts) + BETWEEN_MM * (len(texts) - 1) + 2.0 * PAD_Y_MM
-    if band is not None:
-        height += band.height + 1.6 * PAD_Y_MM
-    return SetCell(cell.status, texts, band, height)
+    done = SetCell(cell.status, texts, band, height)
+    return replace(done, height=height + done.band_height)
 
 
-def placed_cell(cell: SetCell, box: Box, block: str, place: Cell | None) -> list[Item]:
-    """Return the tile of a cell in its box: ground, outline, words."""
+def placed_cell(cell: SetCell, box: Box, block: str, place: Cell | None, band_mm: float = 0.0) -> list[Item]:
+    """Return the tile of a cell in its box: ground, outline, words; bands of one row are as tall as the tallest, ``band_mm``. [mm]"""
     items: list[Item] = []
     if cell.status == CONTAINS:
         items.append(Fill(box, CONTAINS_TONE))
@@ -112,7 +116,7 @@ def placed_cell(cell: SetCell, box: Box, block: str, place: Cell | None) -> list
         items.append(Fill(box, 0))
     elif cell.status == MAY_CONTAIN:
         items += _outline(box)
-    foot = 0.0 if cell.band is None else cell.band.height + 1.6 * PAD_Y_MM
+    foot = 0.0 if cell.band is None else max(band_mm, cell.band_height)
     y = box.y + PAD_Y_MM
     for number, text in enumerate(cell.texts):
         items += text.placed(box.x + PAD_X_MM, y, f"{block}, {number}", box=box, cell=place)

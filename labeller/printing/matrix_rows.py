@@ -33,7 +33,7 @@ class RowStyles:
 
 @dataclass(frozen=True, slots=True)
 class SetRow:
-    """A dish set: its name, its cells, the texts below, the height of the cells alone. [mm]"""
+    """A dish set: its name, its cells, the texts below, the height of the cells alone and of their bands. [mm]"""
 
     of: str
     number: int
@@ -41,6 +41,7 @@ class SetRow:
     cells: tuple[SetCell, ...]
     notes: tuple[SetText, ...]
     tiles: float
+    bands: float = 0.0
 
     @property
     def height(self) -> float:
@@ -129,8 +130,10 @@ def set_row(row: SheetRow, number: int, columns: Columns, cells: CellStyles, row
     name = set_text(row.name, rows.name, columns.widths[0] - NAME_CLEAR_MM)
     below = columns.lefts[-1] + columns.widths[-1] - columns.lefts[1]
     texts = tuple(set_text(note, rows.note, below) for note in (*notes, *row.notes))
-    tiles = max([name.height + 0.6, *(one.height for one in done)])
-    return SetRow(row.of, number, name, tuple(done), texts, tiles)
+    bands = max(one.band_height for one in done)
+    tall = (one.height + (bands - one.band_height if one.band is not None else 0.0) for one in done)
+    tiles = max([name.height + 0.6, *tall])
+    return SetRow(row.of, number, name, tuple(done), texts, tiles, bands)
 
 
 def _moved_below(cell: SheetCell) -> MarkedText:

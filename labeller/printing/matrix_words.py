@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from labeller.allergens.vocabulary import load_vocabulary
 from labeller.declarations.allergen_rows import CONTAINS, UNCONFIRMED, AllergenRow
 from labeller.declarations.declaring import Declaration
 from labeller.declarations.keeping_times import day_in_words
@@ -11,7 +12,14 @@ from labeller.declarations.notes_content import capitalised
 from labeller.declarations.notes_sections import Section
 from labeller.declarations.notes_version import version_of
 from labeller.declarations.paper_alcohol import alcohol_cell
-from labeller.declarations.paper_allergens import AllergenCell, allergen_cells, legend, names_of, staff_allergens
+from labeller.declarations.paper_allergens import (
+    AllergenCell,
+    allergen_cells,
+    legend,
+    may_sources,
+    names_of,
+    staff_allergens,
+)
 from labeller.declarations.paper_names import group_with_examples, group_word, is_general, name_in
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_unvouched import ALCOHOL, Unvouched
@@ -161,7 +169,7 @@ def sheet_words(
     return SheetWords(
         house,
         title,
-        f"By the law of {law.title} on {day_in_words(law.day)}",
+        f"Law: {law.title}, {day_in_words(law.day)}",
         heads,
         sections,
         tuple(
@@ -207,7 +215,7 @@ def _head(law: LawInForce, name: str, language: str, missing: dict[str, None]) -
 
 def _row(declaration: Declaration, language: str, missing: dict[str, None]) -> SheetRow:
     cells = [
-        _cell(cell, group_word(declaration.law, row.group), _translated(_sources_shown(row), language, missing))
+        _cell(cell, group_word(declaration.law, row.group), _sources_translated(row, language, missing))
         for cell, row in zip(allergen_cells(declaration), declaration.allergens, strict=True)
     ]
     cells.append(_cell(alcohol_cell(declaration), ALCOHOL, ""))
@@ -226,11 +234,22 @@ def _cell(cell: AllergenCell, words: str, translated: str) -> SheetCell:
     return SheetCell(words, cell.status, cell.head, detail, translated, more)
 
 
-def _sources_shown(row: AllergenRow) -> tuple[str, ...]:
-    """Return the sources of a cell that are finer than its group, those it may contain too."""
-    found = dict.fromkeys([*row.sources, *(source for one in row.may_contain for source in one.sources)])
+def _sources_translated(row: AllergenRow, language: str, missing: dict[str, None]) -> str:
+    """Return the sources of a cell in another language, told apart as in English: what is in it, what may be besides."""
+    own = _translated(_finer(row, row.sources), language, missing)
+    extra = _translated(_finer(row, may_sources(row)), language, missing) if row.status == CONTAINS else ""
+    if not extra:
+        return own
+    said = f"{phrase('may_contain').lower()} {extra}"
+    return f"{own}; {said}" if own else said
+
+
+def _finer(row: AllergenRow, sources: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the sources that are finer than their group, in the order in which papers name them."""
+    order = {name: place for place, name in enumerate(load_vocabulary().sources)}
     own = (row.group.name, row.group.name.removesuffix("s"))
-    return tuple(source for source in found if not is_general(source) and source not in own)
+    kept = (source for source in dict.fromkeys(sources) if not is_general(source) and source not in own)
+    return tuple(sorted(kept, key=lambda one: (order.get(one, len(order)), one)))
 
 
 def _translated(names: tuple[str, ...], language: str, missing: dict[str, None]) -> str:

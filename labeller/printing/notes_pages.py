@@ -8,7 +8,15 @@ from dataclasses import dataclass, replace
 from datetime import date
 
 from labeller.declarations.marked_text import MarkedText, Writer
-from labeller.declarations.notes_content import KEY_HEAD, KEY_MEANS, DishNote, MenuNotes, NoteLine, statement_sentences
+from labeller.declarations.notes_content import (
+    ENERGY_NOT_KNOWN,
+    KEY_HEAD,
+    KEY_MEANS,
+    DishNote,
+    MenuNotes,
+    NoteLine,
+    statement_sentences,
+)
 from labeller.printing import house
 from labeller.printing.page import Document, Item, Margins, Page, Role, Rule
 from labeller.printing.setting import SetText, Style, set_text
@@ -21,6 +29,8 @@ _BODY_PT = 9.2
 _LEAST_ROOM = 0.35
 """Share of a page that must stay for dishes. [1]"""
 _BAR_BESIDE_MM = 3.2
+_AGAIN_BELOW_MM = 4.2
+_STEPS = 6
 _LEAST_LINES = 2
 
 
@@ -76,12 +86,16 @@ class _Text:
 
 @dataclass(frozen=True, slots=True)
 class _Whole:
-    """What should stand together: a section's heading with its first dish, or a dish. ``again`` heads what goes on on another page."""
+    """What should stand together: a section's heading with its first dish, or a dish.
+
+    ``again`` heads a page that begins with it: the section, continued. ``name`` heads what goes on of it on another page.
+    """
 
     of: str
     texts: tuple[_Text, ...]
     above: float
-    again: str
+    again: tuple[_Text, ...]
+    name: str
 
     @property
     def height(self) -> float:
@@ -140,7 +154,7 @@ def _look(paper: str, notes: MenuNotes) -> _Look:
     body = replace(house.body(house.SHEET), size_pt=_BODY_PT, leading=1.34, least_x_height_mm=least)
     serif = Style("serif-bold", "serif-bold", _NAME_PT, 1.18, role="heading", least_x_height_mm=least, language=own)
     return _Look(
-        18.0 if small else 32.0,
+        16.0 if small else 28.0,
         15.0 if small else 22.0,
         10.0 if small else 14.0,
         replace(serif, size_pt=22.0 if small else 27.0, role="title", balanced=True, leading=1.12),
@@ -211,21 +225,45 @@ class _TooTallError(Exception):
 
 
 def _pages(notes: MenuNotes, look: _Look, inner: float, first: float, room: float) -> list[tuple[_Text, ...]]:
-    """Return the paragraphs of each page, what belongs together kept together."""
+    """Return the paragraphs of each page: as few pages as can be, then filled as evenly as can be, so that no dish lies alone on the last."""
+    groups = tuple(_groups(notes, look, inner))
+    fewest = _poured(groups, look, inner, first, room)
+    low, high = 0.0, 1.0
+    best = fewest
+    for _ in range(_STEPS):
+        share = (low + high) / 2.0
+        tried = _poured(groups, look, inner, first, room, share)
+        if len(tried) > len(fewest):
+            low = share
+        else:
+            best, high = tried, share
+    return best
+
+
+def _poured(
+    groups: tuple[_Whole, ...], look: _Look, inner: float, first: float, room: float, share: float = 1.0
+) -> list[tuple[_Text, ...]]:
+    """Return the paragraphs of each page, filled to a share of its room at least, with what belongs together kept together."""
     pages: list[list[_Text]] = [[]]
-    free = first
-    whole_page = room
-    for group in _groups(notes, look, inner):
+    free, spare = first, (1.0 - share) * first
+    for group in groups:
         above = group.above if pages[-1] or len(pages) == 1 else 0.0
-        if group.height + above > free + 1e-6 and (pages[-1] or len(pages) == 1) and group.height <= whole_page:
-            pages.append([])
-            free, above = whole_page, 0.0
+        # A page is left earlier than it must be only between dishes, never for one that would not fit anyway.
+        full = group.height + above > free - spare + 1e-6 and (bool(pages[-1]) or len(pages) == 1)
+        if full and _again_height(group) + group.height <= room:
+            pages.append(list(group.again))
+            above = _AGAIN_BELOW_MM if group.again else 0.0
+            free, spare = room - sum(one.text.height for one in group.again), (1.0 - share) * room
         if group.height + above <= free + 1e-6:
             pages[-1] += _with_space(group.texts, above)
             free -= group.height + above
             continue
-        free = _part(group, pages, free, above, whole_page, look, inner)
+        free = _part(group, pages, free, above, room, look, inner)
     return [tuple(page) for page in pages if page]
+
+
+def _again_height(group: _Whole) -> float:
+    return sum(one.text.height + _AGAIN_BELOW_MM for one in group.again)
 
 
 def _with_space(texts: tuple[_Text, ...], above: float) -> list[_Text]:
@@ -250,7 +288,7 @@ def _part(
             pages[-1].append(replace(one, text=one.text.part(0, count)))
             waiting[0] = replace(one, text=one.text.part(count, len(one.text.lines)))
         heads += 1
-        head = _Text(f"{group.of}, continued {heads}", set_text(f"{group.again}, continued", look.name, inner), 0.0)
+        head = _Text(f"{group.of}, continued {heads}", set_text(f"{group.name}, continued", look.name, inner), 0.0)
         if head.text.height > 0.7 * whole_page:
             raise _TooTallError(group.of)
         pages.append([head])
@@ -274,7 +312,11 @@ def _groups(notes: MenuNotes, look: _Look, inner: float) -> Iterator[_Whole]:
             if number == 0:
                 title = _Text(f"section {place}", set_text(section.title, look.section, inner), 0.0)
                 texts = (title, replace(texts[0], above=4.2), *texts[1:])
-            yield _Whole(dish.of, texts, (10.0 if number == 0 else 6.6), dish.name)
+            again: tuple[_Text, ...] = ()
+            if number:
+                text = set_text(f"{section.title}, continued", look.section, inner)
+                again = (_Text(f"section {place}, continued at {number}", text, 0.0),)
+            yield _Whole(dish.of, texts, (10.0 if number == 0 else 6.6), again, dish.name)
 
 
 def _dish(dish: DishNote, number: str, look: _Look, inner: float) -> Iterator[_Text]:
@@ -283,7 +325,8 @@ def _dish(dish: DishNote, number: str, look: _Look, inner: float) -> Iterator[_T
     if dish.description:
         yield _Text(f"{block}, about", set_text(dish.description, look.about, inner), 0.9)
     if dish.energy:
-        yield _Text(f"{block}, energy", set_text(dish.energy, look.energy, inner), 1.4)
+        style = look.line if dish.energy == ENERGY_NOT_KNOWN else look.energy
+        yield _Text(f"{block}, energy", set_text(dish.energy, replace(style, role="figures"), inner), 1.6)
     for place, line in enumerate(dish.lines):
         asks = line.kind == "ask"
         width = inner - _BAR_BESIDE_MM if asks else inner
@@ -301,7 +344,8 @@ def _role(line: NoteLine) -> Role:
 
 def _place(items: list[Item], texts: tuple[_Text, ...], x: float, y: float, within: str, inner: float) -> float:
     """Place paragraphs one below the other; return where the last ends."""
-    for one in texts:
+    bar_from: float | None = None
+    for place, one in enumerate(texts):
         y += one.above
         if one.text.style.role == "heading" and one.block.startswith("section"):
             items.append(Rule(x, y - 2.2, x + inner, y - 2.2, house.RULE_PT))
@@ -309,8 +353,11 @@ def _place(items: list[Item], texts: tuple[_Text, ...], x: float, y: float, with
         if one.bar:
             # A bar beside what is not known: it is seen in a crowded column, on a grey copy too.
             half = house.BAR_PT * 25.4 / 144.0
-            items.append(Rule(x + half, y + 0.2, x + half, y + one.text.height - 0.2, house.BAR_PT))
+            bar_from = y if bar_from is None else bar_from
             indent = _BAR_BESIDE_MM
+            if place + 1 == len(texts) or not texts[place + 1].bar:
+                items.append(Rule(x + half, bar_from + 0.2, x + half, y + one.text.height - 0.2, house.BAR_PT))
+                bar_from = None
         items += one.text.placed(x + indent, y, f"{one.block}{within}")
         y += one.text.height
     return y
