@@ -179,10 +179,8 @@ def _one_card(opened: Opened, text: CardText, asked: CardsAsked, run: _Run) -> N
     found = cards_for(text, asked.stock)
     if isinstance(found, CardTooSmall):
         origin = opened.book.dishes[text.of].origin
-        size = sizes_that_would(text, asked.stock)
-        mend = (
-            f"Write --size {size}." if size else "No card of this sheet carries it: write shorter names in the book."
-        )
+        sizes = [f"--size {size} ({_counted(count, 'card')})" for size, count in sizes_that_would(text, asked.stock)]
+        mend = f"Write {' or '.join(sizes)}." if sizes else "No card of this sheet carries it: write shorter names."
         run.refused.append((text.of, Fault(origin, "dish", found.problem, mend).as_text()))
         return
     # All cards of one dish lie together, copy after copy.

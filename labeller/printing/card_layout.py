@@ -39,7 +39,7 @@ _CAUTION_SHARE = 0.72
 _BAR_MM = 0.9
 _BAR_FROM_TEXT_MM = 2.1
 _BAR_BEYOND_MM = 0.4
-_PART = "Card {number} of {count}: please read {all}."
+_PART = "{what} {number} of {count}: please read {all}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,14 +109,46 @@ def sides_of(text: CardText, face: Face) -> tuple[tuple[Item, ...], ...] | DoesN
     single = one_side(text, face)
     if not isinstance(single, DoesNotFit):
         return (single,)
-    poured = _pour(text, face)
+    refused = DoesNotFit(None, None)
+    # A name smaller than cards have it only where nothing else helps.
+    for share in (_HEAD_SHARE, 0.0):
+        found = parted_sides(text, face, name_block(text, face, share), most=MOST_CARDS, what="Card")
+        if not isinstance(found, DoesNotFit):
+            return found
+        refused = found
+    return refused
+
+
+def parted_sides(
+    text: CardText, face: Face, name: Block, *, most: int, what: str
+) -> tuple[tuple[Item, ...], ...] | DoesNotFit:
+    """Return the words on as few sides as can be, each with the name, and at its foot which of how many it is.
+
+    Parameters
+    ----------
+    text : CardText
+        The words.
+    face : Face
+        The size of each side.
+    name : Block
+        The name as every side bears it.
+    most : int
+        More sides than this are not had.
+    what : str
+        What the sides are called: Card, Side.
+    """
+    poured = _pour(name, text, face, most)
     if isinstance(poured, DoesNotFit):
         return poured
     made: list[tuple[Item, ...]] = []
     for number, fitted in enumerate(poured, start=1):
-        foot = _foot(text, face, part=(number, len(poured)))
+        foot = _foot(text, face, _which(what, number, len(poured)))
         made.append((*_placed(fitted, text, face, foot), *foot.items))
     return tuple(made)
+
+
+def _which(what: str, number: int, count: int) -> str:
+    return _PART.format(what=what, number=number, count=count, all="both" if count == 2 else f"all {count}")
 
 
 def one_side(text: CardText, face: Face, head: Sequence[Block] = ()) -> tuple[Item, ...] | DoesNotFit:
@@ -125,7 +157,7 @@ def one_side(text: CardText, face: Face, head: Sequence[Block] = ()) -> tuple[It
     space = face.space
     room = space.height - foot.height - face.scale.gap_mm
     blocks = [*(head or (name_block(text, face), *_description(text, face))), *_body(text, face)]
-    fitted = fit(blocks, space.width, room)
+    fitted = fit(blocks, space.width, room, measured=False)
     if isinstance(fitted, DoesNotFit):
         return fitted
     return (*_placed(fitted, text, face, foot), *foot.items)
@@ -153,7 +185,7 @@ def _body(text: CardText, face: Face) -> Iterator[Block]:
     for number, line in enumerate(text.facts):
         wide, least = (1.9 * gap, HEAD_SPACE_MM) if number == 0 else (0.75 * gap, 1.5)
         if line.translates:
-            wide, least = 0.3 * gap, 0.6
+            wide, least = 0.35 * gap, 1.0
         named_again = number + 1 < len(text.facts) and text.facts[number + 1].translates
         yield Block(line.key, _said(line), _style(line, scale), 2, wide, least, keep_with_next=named_again)
     for number, line in enumerate(text.cautions):
@@ -182,26 +214,14 @@ def caution_style(scale: house.Scale, line: CardLine) -> Style:
     )
 
 
-def _pour(text: CardText, face: Face) -> tuple[Fitted, ...] | DoesNotFit:
-    """Return the texts on as few sides as can be; a name smaller than cards have it only where nothing else helps."""
-    refused = DoesNotFit(None, None)
-    for share in (_HEAD_SHARE, 0.0):
-        name = name_block(text, face, share)
-        found = _pour_below(name, text, face)
-        if not isinstance(found, DoesNotFit):
-            return found
-        refused = found
-    return refused
-
-
-def _pour_below(name: Block, text: CardText, face: Face) -> tuple[Fitted, ...] | DoesNotFit:
+def _pour(name: Block, text: CardText, face: Face, most: int) -> tuple[Fitted, ...] | DoesNotFit:
     """Return the texts on as few sides as can be, each under the name.
 
     Half a list of allergens on a card of its own would be read as another list, so it is parted only where it is too long for any card;
     what is said of alcohol also where that saves a card. The cautions do not stand on a card alone where that costs no further one.
     """
     space = face.space
-    foot = _foot(text, face, part=(MOST_CARDS, MOST_CARDS))
+    foot = _foot(text, face, _which("Card", MOST_CARDS, MOST_CARDS))
     room = space.height - foot.height - face.scale.gap_mm
     blocks = [*_description(text, face), *_body(text, face)]
     left = room - name.set_at(0.0, space.width).height - HEAD_SPACE_MM
@@ -211,7 +231,15 @@ def _pour_below(name: Block, text: CardText, face: Face) -> tuple[Fitted, ...] |
     alcohol_parted = [replace(one, whole=one.whole and one.style.role != "alcohol") for one in whole]
     apart = [replace(one, keep_with_next=False) for one in alcohol_parted]
     found = [
-        flow(way, space.width, room, repeated=[name], most_boxes=MOST_CARDS, after_repeated_mm=HEAD_SPACE_MM)
+        flow(
+            way,
+            space.width,
+            room,
+            repeated=[name],
+            most_boxes=most,
+            after_repeated_mm=HEAD_SPACE_MM,
+            measured=False,
+        )
         for way in (kept, whole, alcohol_parted, apart)
     ]
     # Of ways that take as few cards the first is the best.
@@ -224,15 +252,13 @@ class _Foot:
     height: float
 
 
-def _foot(text: CardText, face: Face, part: tuple[int, int] | None = None) -> _Foot:
+def _foot(text: CardText, face: Face, said: str = "") -> _Foot:
     """Return the foot of a card, at its bottom: which of how many it is, then who says so and when."""
     scale, space = face.scale, face.space
     line = set_text(text.foot, house.small_print(scale), space.width)
     items: tuple[Item, ...] = line.placed(space.x, space.bottom - line.height, "foot", box=space)
-    if part is None:
+    if not said:
         return _Foot(items, line.height)
-    number, count = part
-    said = _PART.format(number=number, count=count, all="both" if count == 2 else f"all {count}")
     style = replace(house.body(scale, "caution"), face="sans-bold")
     style = style.sized(max(style.least_size_pt, 0.85 * scale.body_pt))
     which = set_text(said, style, space.width)

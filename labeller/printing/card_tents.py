@@ -2,15 +2,16 @@
 
 Flat, the front lies below the fold and the back above it, upside down. Letters of a name have 5.8 mm x-height where there is room: 10 minutes of
 arc at two metres, twice the 5 that normal sight (20/20) needs; they are never below 2.9 mm, which is those 5 minutes (common practice, no source).
+
 Both sides say everything. Where the name at a size for two metres leaves no room for that, the front bears name and description and says that
-the rest stands on the other side.
+the rest stands on the other side; where the other side alone is too small, the two share it and each says so; then only a further tent.
 """
 
 from collections.abc import Sequence
 from dataclasses import replace
 
 from labeller.printing import house
-from labeller.printing.card_layout import CardTooSmall, Face, face_of, one_side, sides_of
+from labeller.printing.card_layout import CardTooSmall, Face, face_of, one_side, parted_sides, sides_of
 from labeller.printing.card_sizes import CardSize
 from labeller.printing.card_words import CardText
 from labeller.printing.faces import size_pt_for_x_height
@@ -29,41 +30,57 @@ DESCRIPTION_X_HEIGHT_MM = 2.9
 """x-height of the description on a front without facts. [mm]"""
 
 OTHER_SIDE = "Allergens and alcohol: please read the other side{of}."
+Side = tuple[Item, ...]
 _FOLD = "fold"
 _MARK_MM = 5.0
 _DASH_MM = (1.0, 0.8)
 
 
 def tents_of(text: CardText, size: CardSize, clear_edge_mm: float = 0.0) -> tuple[Piece, ...] | CardTooSmall:
-    """Return the tents of one dish: one where its back carries all, else as few as can be."""
+    """Return the tents of one dish: one where its two sides carry all, else as few as can be."""
     face = face_of(size, clear_edge_mm)
-    backs = sides_of(text, face)
-    if isinstance(backs, DoesNotFit):
-        return CardTooSmall(text.of, size, backs.too_wide)
-    front = _front(text, face, len(backs))
-    if isinstance(front, DoesNotFit):
-        return CardTooSmall(text.of, size, front.too_wide)
+    found = _one_tent(text, face) or _tents(text, face)
+    if isinstance(found, DoesNotFit):
+        return CardTooSmall(text.of, size, found.too_wide)
     return tuple(
         Piece(
-            text.of if len(backs) == 1 else f"{text.of}, card {number}",
+            text.of if len(found) == 1 else f"{text.of}, card {number}",
             size.width,
             size.flat_height,
             (*(moved(item, 0.0, size.height, "front") for item in front), *_back(back, size)),
         )
-        for number, back in enumerate(backs, start=1)
+        for number, (front, back) in enumerate(found, start=1)
     )
+
+
+def _one_tent(text: CardText, face: Face) -> tuple[tuple[Side, Side], ...]:
+    """Return the two sides of one tent that carries all; none where none does."""
+    back = one_side(text, face)
+    if not isinstance(back, DoesNotFit):
+        front = one_side(text, face, _head(text, face, NAME_BESIDE_FACTS_X_HEIGHT_MM))
+        if isinstance(front, DoesNotFit):
+            front = _front_without_facts(text, face, 1)
+        return () if isinstance(front, DoesNotFit) else ((front, back),)
+    for least in (NAME_BESIDE_FACTS_X_HEIGHT_MM, LEAST_NAME_X_HEIGHT_MM):
+        both = parted_sides(text, face, _head(text, face, least)[0], most=2, what="Side")
+        if not isinstance(both, DoesNotFit) and len(both) == 2:
+            return ((both[0], both[1]),)
+    return ()
+
+
+def _tents(text: CardText, face: Face) -> tuple[tuple[Side, Side], ...] | DoesNotFit:
+    """Return the two sides of each of several tents."""
+    backs = sides_of(text, face)
+    if isinstance(backs, DoesNotFit):
+        return backs
+    front = _front_without_facts(text, face, len(backs))
+    if isinstance(front, DoesNotFit):
+        return front
+    return tuple((front, back) for back in backs)
 
 
 def _back(items: Sequence[Item], size: CardSize) -> tuple[Item, ...]:
     return tuple(moved(turned(item, size.width, size.height), 0.0, 0.0, "back") for item in items)
-
-
-def _front(text: CardText, face: Face, count: int) -> tuple[Item, ...] | DoesNotFit:
-    if count == 1:
-        whole = one_side(text, face, _head(text, face, NAME_BESIDE_FACTS_X_HEIGHT_MM))
-        if not isinstance(whole, DoesNotFit):
-            return whole
-    return _front_without_facts(text, face, count)
 
 
 def _head(text: CardText, face: Face, least_x_height_mm: float) -> list[Block]:
@@ -85,7 +102,7 @@ def _front_without_facts(text: CardText, face: Face, count: int) -> tuple[Item, 
     of = "" if count == 1 else " of both cards" if count == 2 else f" of all {count} cards"
     signpost = set_text(OTHER_SIDE.format(of=of), replace(house.body(scale, "caution"), face="sans-bold"), space.width)
     box = Box(space.x, space.y, space.width, space.height - signpost.height - scale.gap_mm)
-    fitted = fit(_head(text, face, LEAST_NAME_X_HEIGHT_MM), box.width, box.height)
+    fitted = fit(_head(text, face, LEAST_NAME_X_HEIGHT_MM), box.width, box.height, measured=False)
     if isinstance(fitted, DoesNotFit):
         return fitted
     foot = signpost.placed(space.x, space.bottom - signpost.height, "other side", box=space)

@@ -12,8 +12,7 @@ from labeller.printing.page import Document, Page
 from labeller.printing.sheet_words import SheetWordsError
 from labeller.printing.sheets import PRINTER_MARGINS, Piece, put_on_sheets
 
-_GROWTH = 1.06
-_MOST_TRIES = 40
+_GROWTH = 1.1
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +66,10 @@ def sizes_that_would(text: CardText, stock: CardStock) -> tuple[tuple[str, int],
         for name, sides in sorted(STANDING_MM.items(), key=lambda one: one[1])
         if name != "tent" and sides[0] * sides[1] > here.width * here.height
     ]
-    width, height = here.width, here.height
-    for _ in range(_MOST_TRIES):
-        width, height = width * _GROWTH, height * _GROWTH
+    width, height = here.width * _GROWTH, here.height * _GROWTH
+    while max(width, height) <= max(stock.paper):
         larger.append(CardSize(f"{width:.0f}x{height:.0f}", round(width), round(height)))
+        width, height = width * _GROWTH, height * _GROWTH
     found: list[tuple[str, int]] = []
     for size in larger:
         count = _count(text, replace(stock, size=size))

@@ -125,7 +125,7 @@ class DoesNotFit:
     too_wide: tuple[str, ...] = ()
 
 
-def fit(blocks: Sequence[Block], width_mm: float, height_mm: float) -> Fitted | DoesNotFit:
+def fit(blocks: Sequence[Block], width_mm: float, height_mm: float, *, measured: bool = True) -> Fitted | DoesNotFit:
     """Fit texts into a box.
 
     Parameters
@@ -134,6 +134,8 @@ def fit(blocks: Sequence[Block], width_mm: float, height_mm: float) -> Fitted | 
         The texts from top to bottom.
     width_mm, height_mm : float
         Size of the box. [mm]
+    measured : bool
+        Whether the size of a box that would do is worked out where this one does not.
 
     Returns
     -------
@@ -144,7 +146,7 @@ def fit(blocks: Sequence[Block], width_mm: float, height_mm: float) -> Fitted | 
         stacked = _stack(blocks, shares, width_mm)
         if _within(stacked, height_mm):
             return stacked
-    return _what_would_do(blocks, width_mm, height_mm)
+    return _what_would_do(blocks, width_mm, height_mm, measured=measured)
 
 
 def _ways_to_shrink(blocks: Sequence[Block], width: float, height: float) -> list[list[float]]:
@@ -192,10 +194,12 @@ def _fits(blocks: Sequence[Block], shares: Sequence[float], width: float, height
     return _within(_stack(blocks, shares, width), height)
 
 
-def _what_would_do(blocks: Sequence[Block], width: float, height: float) -> DoesNotFit:
+def _what_would_do(blocks: Sequence[Block], width: float, height: float, *, measured: bool = True) -> DoesNotFit:
     least = [0.0] * len(blocks)
     stacked = _stack(blocks, least, width)
     too_wide = tuple(word for one in stacked.texts for word in one.text.too_wide)
+    if not measured:
+        return DoesNotFit(None, None, too_wide)
     needs_height = None if too_wide else _up(stacked.height)
     low, high = width, width
     while not _fits(blocks, least, high, height):
@@ -224,6 +228,7 @@ def flow(
     repeated: Sequence[Block] = (),
     most_boxes: int = 24,
     after_repeated_mm: float = 0.0,
+    measured: bool = True,
 ) -> tuple[Fitted, ...] | DoesNotFit:
     """Fit texts into as few boxes of one size as can be, each headed by the repeated ones (the name of the dish).
 
@@ -239,10 +244,12 @@ def flow(
         More than so many is taken as not fitting.
     after_repeated_mm : float
         Least space between what is repeated and what goes on below it, from the second box on. [mm]
+    measured : bool
+        As for `fit`.
     """
     fewest = _pour(blocks, 0.0, width_mm, height_mm, repeated, most_boxes, after_repeated_mm)
     if fewest is None:
-        return _what_would_do([*repeated, *blocks], width_mm, height_mm)
+        return _what_would_do([*repeated, *blocks], width_mm, height_mm, measured=measured)
     best, low, high = fewest, 0.0, 1.0
     whole = _pour(blocks, 1.0, width_mm, height_mm, repeated, len(fewest), after_repeated_mm)
     if whole is not None:
