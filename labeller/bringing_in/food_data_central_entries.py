@@ -71,7 +71,11 @@ def same_row(food: Food) -> tuple[str, str] | None:
 
 def entry_pairs(fetched: Fetched) -> list[tuple[str, str]]:
     """Return the keys of the entry with their values as YAML."""
-    pairs = [("ingredient", yaml_text(fetched.name)), ("per_100_g", _flow(fetched.worked.figures))]
+    pairs = [
+        ("ingredient", yaml_text(fetched.name)),
+        ("per_100_g", _flow(fetched.worked.figures)),
+        ("provenance", yaml_text(fetched.provenance)),
+    ]
     measures = fetched.measures
     if measures.density_g_per_ml is not None:
         pairs.append(("density", f"{measures.density_g_per_ml:.3g} g/ml"))
@@ -80,7 +84,6 @@ def entry_pairs(fetched: Fetched) -> list[tuple[str, str]]:
     if measures.measures_g:
         held = ", ".join(f"{yaml_text(unit)}: {weight:.3g} g" for unit, weight in measures.measures_g.items())
         pairs.append(("measures", f"{{{held}}}"))
-    pairs.append(("provenance", yaml_text(fetched.provenance)))
     return pairs
 
 
@@ -161,6 +164,9 @@ def _kept_lines(text: str, standing: RawEntry) -> dict[str, list[str]] | None:
         word = fold_text(key.text).replace("_", " ")
         if word in _OWN_KEYS:
             continue
-        own = [one for one in lines[begin - 1 : until - 1] if one.strip() and not one.lstrip().startswith("#")]
-        kept[word] = [f"  {one[margin:] if not one[:margin].strip() else one}".rstrip("\n") + "\n" for one in own]
+        # Comments of their own line are kept above the entry by `replace_entry`; blank lines count inside a long text.
+        own = [one for one in lines[begin - 1 : until - 1] if not one.lstrip().startswith("#")]
+        while own and not own[-1].strip():
+            own.pop()
+        kept[word] = [f"  {one[margin:]}".rstrip() + "\n" if one.strip() else "\n" for one in own]
     return kept

@@ -4,11 +4,10 @@ Nothing is guessed: a unit that is not known is refused, a figure that is not gi
 
 References
 ----------
-.. [1] Ids and numbers of nutrients: FoodData Central, ``nutrient.csv`` of the download data.
-.. [2] 1 kcal = 4.184 kJ (thermochemical calorie, Regulation (EU) No 1169/2011, Annex I has no factor of its own; FAO Food and Nutrition
-   Paper 77, 2003, chapter 3).
-.. [3] 1 µg of vitamin D = 40 IU: 21 CFR 101.9(c)(8)(iv), footnote on vitamin D.
-.. [4] Salt is sodium x 2.5, protein is Kjeldahl nitrogen x 6.25: Regulation (EU) No 1169/2011, Annex I, 10 and 11.
+.. [1] Ids and numbers of nutrients as FoodData Central's replies and its ``nutrient.csv`` pair them; the numbers of 1009, 1292 and 1293 are
+   from memory. Where a reply has both, the id decides; two that name two nutrients we take are refused.
+.. [2] 1 µg of vitamin D = 40 IU: the two columns of the Standard Reference, Release 28, stand so.
+.. [3] Salt is sodium x 2.5, protein is Kjeldahl nitrogen x 6.25: Regulation (EU) No 1169/2011, Annex I, 10 and 11.
 """
 
 from collections.abc import Mapping
@@ -17,10 +16,9 @@ from typing import Final
 
 from labeller.bringing_in.food_data_central_replies import Food, FoodNutrient
 from labeller.bringing_in.food_data_central_settings import Trouble
+from labeller.bringing_in.packs_figures import KJ_PER_KCAL, SALT_PER_SODIUM
 from labeller.jurisdictions.terms import Definitions
 
-KJ_PER_KCAL: Final = 4.184
-SALT_PER_SODIUM: Final = 2.5
 NITROGEN_TO_PROTEIN: Final = 6.25
 _IU_PER_UG: Final = 40.0
 # Pure fat has 37 kJ or 9 kcal in a gram (Regulation (EU) No 1169/2011, Annex XIV); tables go a little higher with factors of their own.

@@ -165,12 +165,13 @@ class Line(HTTPAdapter):
 
     def _sent_on(self, url: str, location: str) -> str:
         """Return where a reply sends us on to, if that is the same machine over the same kind of line; the key goes nowhere else."""
-        target = urljoin(url, location)
+        target, same, host = "", False, ""
         try:
+            target = urljoin(url, location)
             same = _place(target) == _place(url)
             host = urlsplit(target).hostname or ""
         except ValueError:
-            same, host = False, ""
+            same = False
         if not same or not location:
             shown = "".join(letter for letter in host if letter.isprintable())[:80]
             raise OnlineError(

@@ -47,7 +47,10 @@ def _day(value: object) -> object:
     if not isinstance(value, str) or not value.strip():
         return None if value == "" else value
     found = re.fullmatch(r"(\d{1,2})/(\d{1,2})/(\d{4})", value.strip())
-    return f"{found[3]}-{int(found[1]):02d}-{int(found[2]):02d}" if found else value.strip()[:10]
+    try:
+        return date(int(found[3]), int(found[1]), int(found[2])) if found else date.fromisoformat(value.strip()[:10])
+    except ValueError:
+        return value
 
 
 def _empty(value: object) -> object:
