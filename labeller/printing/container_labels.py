@@ -23,6 +23,8 @@ from labeller.printing.label_layout import (
     labels_of,
     one_label,
     space_of,
+    stacked,
+    with_sizes_that_hold,
 )
 from labeller.printing.label_stock import LabelStock
 from labeller.printing.page import Role
@@ -37,6 +39,7 @@ _LEAST_NAME_MM, _LEAST_DAY_MM = 1.95, 1.7
 _FEW_LINES = 2
 _LOW_MM = 45.0
 _TO_WRITE_MM = 2.6
+_WORTH_A_CAUTION = 0.4  # of the way from the least size to the full one
 _TIGHT_LEADING = 1.18
 _WIDE_MM = 85.0
 _LEAST_LINE_MM, _GOOD_LINE_MM = 10.0, 22.0
@@ -56,20 +59,31 @@ def container_labels(words: TubWords, stock: LabelStock, *, translated: str = ""
 
     Notes
     -----
-    The cautions say nothing of this tub that the lines above do not, so they never cost a further label or smaller letters: they stand on the
-    label where it has room.
+    The cautions say nothing of this tub that the lines above do not, so they never cost a further label: they stand on
+    the label where it has room, the one about alcohol first.
     """
+
+    def lay_out(on: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
+        return _lay_out(words, translated, on)
+
+    made = lay_out(stock)
+    return with_sizes_that_hold(made, stock, lay_out) if isinstance(made, LabelTooSmall) else made
+
+
+def _lay_out(words: TubWords, translated: str, stock: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
     scale = label_scale(house.TUB, stock)
     facts = tuple(_parts(words, translated, scale, stock, cautions=()))
     cautions = _cautions(words)
     for count in range(len(cautions), 0, -1):
         parts = tuple(_parts(words, translated, scale, stock, cautions=cautions[:count]))
-        if _height(parts, stock, scale) <= space_of(stock, scale).height:
+        space = space_of(stock, scale)
+        # Letters a little smaller are worth a caution, letters at their least are not.
+        if stacked(parts, _WORTH_A_CAUTION, space.width).height <= space.height:
             single = one_label(words.name, parts, stock, scale)
-            if isinstance(single, Piece):
+            if single is not None:
                 return (single,)
     single = one_label(words.name, facts, stock, scale)
-    if isinstance(single, Piece):
+    if single is not None:
         return (single,)
     # Before a second label is begun the text goes into the condensed face, no smaller.
     return labels_of(words.name, tuple(_narrow(part) for part in facts), stock, scale, most=MOST_LABELS)
@@ -90,12 +104,6 @@ def _condensed(style: Style) -> Style:
 def _cautions(words: TubWords) -> tuple[str, ...]:
     alcohol = words.alcohol.caution if words.alcohol.status == CONTAINS else ""
     return tuple(one for one in (alcohol, words.caution) if one)
-
-
-def _height(parts: tuple[LabelPart, ...], stock: LabelStock, scale: house.Scale) -> float:
-    """Return how high all stands at full size. [mm]"""
-    width = space_of(stock, scale).width
-    return sum(part.block.set_at(1.0, width).height + part.block.space_before_mm for part in parts)
 
 
 def _parts(
@@ -160,7 +168,7 @@ def _contents(words: TubWords, translated: str, scale: house.Scale, gap: float, 
         if not said.text:
             continue
         style = house.loud(scale, role) if is_loud else house.body(scale, role)
-        clear = BAND_MM * ((is_loud and not loud) + (loud and not is_loud))
+        clear = BAND_MM * (is_loud or loud)
         wide, least = (1.5 * gap, 1.3) if first else (tight, 0.6)
         yield LabelPart(Block(key, said, style, 1, wide + clear, least + clear), loud=is_loud, rule=first)
         first, loud = False, is_loud

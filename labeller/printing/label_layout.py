@@ -3,7 +3,7 @@
 Lengths are millimetres. What a label says is decided in `container_labels` and `sale_labels`.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 
 from labeller.declarations.marked_text import MarkedText
@@ -24,7 +24,7 @@ WHICH = "which label"
 _WRITE_GAP_MM = 1.4
 _RULE_ABOVE_MM = 1.6
 _BOTH = 2
-_COUNTED = ("", "one", "two", "three", "four", "five", "six")
+_TRIES = 8
 BETWEEN_MM = 3.0
 """Between words that stand side by side. [mm]"""
 
@@ -112,12 +112,12 @@ def space_of(stock: LabelStock, scale: house.Scale) -> Box:
     return Box(0.0, 0.0, stock.width, stock.height).inset(scale.margin_mm)
 
 
-def one_label(name: str, parts: Sequence[LabelPart], stock: LabelStock, scale: house.Scale) -> Piece | DoesNotFit:
-    """Return one label with all parts, or the room that they would need."""
+def one_label(name: str, parts: Sequence[LabelPart], stock: LabelStock, scale: house.Scale) -> Piece | None:
+    """Return one label with all parts; None where it is too small for them."""
     space = space_of(stock, scale)
-    fitted = fit([part.block for part in parts], space.width, space.height)
+    fitted = fit([part.block for part in parts], space.width, space.height, measured=False)
     if isinstance(fitted, DoesNotFit):
-        return fitted
+        return None
     return Piece(name, stock.width, stock.height, placed(fitted, parts, space))
 
 
@@ -150,11 +150,11 @@ def labels_of(
     two: what goes on without its head is harder to understand.
     """
     single = one_label(name, parts, stock, scale)
-    if isinstance(single, Piece):
+    if single is not None:
         return (single,)
     parted = pour(parts, stock, scale, most=most)
     if parted is None:
-        return too_small(name, stock, scale, most, single)
+        return too_small(name, parts, stock, scale, most)
     loud = {part.block.name for part in parts if part.loud}
     names = [one.name for fitted in parted for one in fitted.texts]
     worth = min(most, len(parted) + any(names.count(one) > 1 for one in loud))
@@ -165,42 +165,80 @@ def labels_of(
     )
 
 
-def too_small(name: str, stock: LabelStock, scale: house.Scale, most: int, found: DoesNotFit) -> LabelTooSmall:
+def too_small(
+    name: str, parts: Sequence[LabelPart], stock: LabelStock, scale: house.Scale, most: int
+) -> LabelTooSmall:
     """Return the refusal, with the sizes of one label that would carry all."""
-    edge = 2.0 * scale.margin_mm
+    space, edge = space_of(stock, scale), 2.0 * scale.margin_mm
+    found = fit([part.block for part in parts], space.width, space.height)
+    if not isinstance(found, DoesNotFit):
+        raise TypeError(f"'{name}' fits one label, so there is nothing to refuse.")
     needs_height = None if found.needs_height_mm is None else round(found.needs_height_mm + edge + 0.05, 1)
     needs_width = None if found.needs_width_mm is None else round(found.needs_width_mm + edge + 0.05, 1)
     return LabelTooSmall(name, stock.width, stock.height, most, needs_height, needs_width, found.too_wide)
 
 
+def with_sizes_that_hold(
+    refused: LabelTooSmall, stock: LabelStock, lay_out: Callable[[LabelStock], tuple[Piece, ...] | LabelTooSmall]
+) -> LabelTooSmall:
+    """Return a refusal whose sizes have been tried: a larger label has wider edges, so what was reckoned may fall short of it."""
+
+    def tried(width: float, height: float, *, grow_width: bool) -> float | None:
+        for _ in range(_TRIES):
+            grid = None if stock.grid is None else replace(stock.grid, label_width=width, label_height=height)
+            made = lay_out(LabelStock(width, height, grid))
+            if not isinstance(made, LabelTooSmall) and len(made) == 1:
+                return width if grow_width else height
+            width, height = (round(1.03 * width, 1), height) if grow_width else (width, round(1.03 * height, 1))
+        return None
+
+    high, wide = refused.needs_height, refused.needs_width
+    return replace(
+        refused,
+        needs_height=None if high is None else tried(refused.width, high, grow_width=False),
+        needs_width=None if wide is None else tried(wide, refused.height, grow_width=True),
+    )
+
+
 def pour(parts: Sequence[LabelPart], stock: LabelStock, scale: house.Scale, *, most: int) -> tuple[Fitted, ...] | None:
     """Return the texts on as few labels as can be, room for a foot left on each; None where more than the most are needed."""
     space = space_of(stock, scale)
-    room = space.height - _foot(most, most, scale, space.width).height - scale.gap_mm
+    longest = _foot(_foot_words(most, most, goes_on=False, begun=True), scale, space.width)
+    room = space.height - longest.height - scale.gap_mm
     heads = [part.block for part in parts if part.repeated]
     rest = [part.block for part in parts if not part.repeated]
-    found = flow(rest, space.width, room, repeated=heads, most_boxes=most)
+    found = flow(rest, space.width, room, repeated=heads, most_boxes=most, measured=False)
     return None if isinstance(found, DoesNotFit) or len(found) > most else found
 
 
 def with_feet(
     poured: Sequence[Fitted], parts: Sequence[LabelPart], stock: LabelStock, scale: house.Scale
 ) -> tuple[tuple[Item, ...], ...]:
-    """Return what lies on each label, and at its foot which of how many it is."""
+    """Return what lies on each label, and at its foot which of how many it is and whether a text goes on."""
     space = space_of(stock, scale)
+    own = {part.block.name for part in parts if not part.repeated}
+    names = [{one.name for one in fitted.texts} & own for fitted in poured]
     made: list[tuple[Item, ...]] = []
     for number, fitted in enumerate(poured, start=1):
-        line = _foot(number, len(poured), scale, space.width)
+        goes_on = number < len(poured) and bool(names[number - 1] & names[number])
+        begun = number > 1 and bool(names[number - 1] & names[number - 2])
+        words = _foot_words(number, len(poured), goes_on=goes_on, begun=begun)
+        line = _foot(words, scale, space.width)
         above = Box(space.x, space.y, space.width, space.height - line.height - scale.gap_mm)
         items = placed(fitted, parts, above)
         made.append((*items, *line.placed(space.x, space.bottom - line.height, WHICH, box=space)))
     return tuple(made)
 
 
-def _foot(number: int, count: int, scale: house.Scale, width: float) -> SetText:
-    style = replace(house.small_print(scale), face="sans-bold", role="caution", ink=BLACK)
-    every = "both" if count == _BOTH else f"all {_COUNTED[count]}"
-    return set_text(f"Label {number} of {count}: stick on {every}", style, width)
+def _foot_words(number: int, count: int, *, goes_on: bool, begun: bool) -> str:
+    every = "both" if count == _BOTH else f"all {count}"
+    where = f", follows {number - 1}" if begun else ", goes on" if goes_on else ""
+    return f"Label {number} of {count}{where}: stick on {every}"
+
+
+def _foot(words: str, scale: house.Scale, width: float) -> SetText:
+    style = replace(house.small_print(scale), face="narrow-bold", strong="narrow-bold", role="caution", ink=BLACK)
+    return set_text(words, style, width)
 
 
 def placed(fitted: Fitted, parts: Sequence[LabelPart], space: Box) -> tuple[Item, ...]:

@@ -23,7 +23,8 @@ LAWS = ("eu", "gb")
 NOT_KNOWN = "not known"
 _HEAD = ("Nutrition", "per 100 g")
 _BETWEEN_MM = 2.5
-_PADDING_MM = 0.45
+_PADDING_MM = 0.4
+_BELOW_MM = 0.75
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,7 +92,7 @@ def nutrition_table(rows: tuple[NutritionRow, ...], scale: house.Scale, size_pt:
     words_wide = max(words_wide, _wide(_HEAD[0], head_style)) + 0.3
     figures_wide = max(figures_wide, _wide(_HEAD[1], head_style)) + 0.3
     width = words_wide + _BETWEEN_MM + figures_wide
-    items: list[Item] = [Rule(0.0, 0.0, width, 0.0, house.RULE_PT)]
+    items: list[Item] = []
     top = 0.0
     lines = [
         (_HEAD[0], _HEAD[1], False, head_style),
@@ -101,7 +102,7 @@ def nutrition_table(rows: tuple[NutritionRow, ...], scale: house.Scale, size_pt:
         at = indent if part else 0.0
         left = set_text(words, style, words_wide - at)
         right = set_text(figure, replace(style, align="right") if number == 0 else figure_style, figures_wide)
-        height = left.height + 2.0 * _PADDING_MM
+        height = left.height + _PADDING_MM + _BELOW_MM
         box = Box(0.0, top, width, height)
         items += left.placed(at, top + _PADDING_MM, f"nutrition {number}", box=box, cell=Cell("nutrition", number, 0))
         items += right.placed(
@@ -112,7 +113,7 @@ def nutrition_table(rows: tuple[NutritionRow, ...], scale: house.Scale, size_pt:
             cell=Cell("nutrition", number, 1),
         )
         top += height
-        items.append(Rule(0.0, top, width, top, house.HAIRLINE_PT if number < len(lines) - 1 else house.RULE_PT))
+        items.append(Rule(0.0, top, width, top, house.HAIRLINE_PT if 0 < number < len(lines) - 1 else house.RULE_PT))
     return NutritionTable(tuple(items), width, top)
 
 

@@ -32,6 +32,7 @@ from labeller.printing.label_layout import (
     stacked,
     whole_in_bold,
     with_feet,
+    with_sizes_that_hold,
 )
 from labeller.printing.label_nutrition import (
     LAWS,
@@ -53,7 +54,9 @@ NOT_FOR_SALE = "INCOMPLETE: not for sale"
 _BESIDE_MM = 85.0
 _GUTTER_MM = 4.0
 _BELOW_HEAD_MM = 0.9
-_STEPS = 10
+_STEPS = 4
+_LONG_NAME = 60
+_LEAST_NAME, _LEAST_MARK = 1.3, 1.6  # of the least height of the text
 _HEADS = ("mark", "name", "quantity")
 _IN_SIGHT = ("net quantity", "strength", "standard drinks")
 
@@ -85,20 +88,29 @@ class SaleLabel:
 
 def sale_labels(label: SaleLabel, stock: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
     """Return the label of one pack: one where it carries all, else two with the name on each."""
+
+    def lay_out(on: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
+        return _lay_out(label, on)
+
+    made = lay_out(stock)
+    return with_sizes_that_hold(made, stock, lay_out) if isinstance(made, LabelTooSmall) else made
+
+
+def _lay_out(label: SaleLabel, stock: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
     scale = sale_scale(label, stock)
     name = label.particulars.name
     parts = tuple(_parts(label, scale))
     rows = nutrition_rows(label.declaration) if _with_nutrition(label) else ()
     for texts in (parts, tuple(_narrow(part) for part in parts)):
         made = _with_table(name, texts, rows, stock, scale) if rows else one_label(name, texts, stock, scale)
-        if isinstance(made, Piece):
+        if made is not None:
             return (made,)
     texts = tuple(_narrow(part) for part in parts)
     if not rows:
         return labels_of(name, texts, stock, scale, most=MOST_LABELS)
     line = _nutrition_part(nutrition_line(rows), scale)
     single = one_label(name, (*texts, line), stock, scale)
-    if isinstance(single, Piece):
+    if single is not None:
         return (single,)
     return _two_with_table(name, texts, _table_of(rows, scale, 0.0), stock, scale) or labels_of(
         name, (*texts, line), stock, scale, most=MOST_LABELS
@@ -141,13 +153,21 @@ def _parts(label: SaleLabel, scale: house.Scale) -> Iterator[LabelPart]:
     gap, tight = scale.gap_mm, 0.5 * scale.gap_mm
     text = house.body(scale)
     if label.incomplete:
-        mark = replace(house.loud(scale), size_pt=max(0.95 * scale.title_pt, scale.body_pt), align="centre")
+        mark = replace(
+            house.loud(scale),
+            size_pt=max(0.95 * scale.title_pt, scale.body_pt),
+            align="centre",
+            least_x_height_mm=_LEAST_MARK * scale.least_x_height_mm,
+        )
         yield LabelPart(Block("mark", NOT_FOR_SALE, mark, 1, whole=True), loud=True, repeated=True)
     name = given.particular("name")
     clear = BAND_MM if label.incomplete else 0.0
     head = ", ".join(one for one in (name.text.text if name is not None else given.name, *given.statements) if one)
+    title = house.plain_title(scale)
+    if len(head) <= _LONG_NAME:
+        title = replace(title, least_x_height_mm=_LEAST_NAME * scale.least_x_height_mm)
     yield LabelPart(
-        Block("name", head, house.plain_title(scale), 1, tight + clear, 0.6 + clear, whole=True, most_lines=3),
+        Block("name", head, title, 1, tight + clear, 0.6 + clear, whole=True, most_lines=3),
         repeated=True,
     )
     # Beside the name, in the same field of vision.
@@ -159,7 +179,7 @@ def _parts(label: SaleLabel, scale: house.Scale) -> Iterator[LabelPart]:
     first, loud = True, False
     for one in rest:
         is_loud = one.key == "ask about"
-        clear = BAND_MM * ((is_loud and not loud) + (loud and not is_loud))
+        clear = BAND_MM * (is_loud or loud)
         space, least = (gap, 0.9) if first else (tight, 0.5)
         style = house.loud(scale, "allergens") if is_loud else house.body(scale, _role(one.key))
         words = whole_in_bold(one.text) if one.bold or one.key == "date" else one.text
@@ -170,7 +190,13 @@ def _parts(label: SaleLabel, scale: house.Scale) -> Iterator[LabelPart]:
 def _in_order(given: SaleParticulars) -> list[Particular]:
     """Return the particulars as they are printed; a blank for what this offer does not need is left out."""
     blank = phrase("blank")
-    return [one for one in given.particulars if one.text.text and (one.needed or blank not in one.text.text)]
+    found = [one for one in given.particulars if one.text.text and (one.needed or blank not in one.text.text)]
+    day = next((one for one in found if one.key == "date"), None)
+    at = next((place for place, one in enumerate(found) if one.key == "storage"), None)
+    if day is not None and at is not None and found.index(day) > at:
+        found.remove(day)
+        found.insert(at, day)
+    return found
 
 
 def _role(key: str) -> Role:
@@ -189,34 +215,57 @@ def _with_table(
     name: str, parts: Sequence[LabelPart], rows: tuple[NutritionRow, ...], stock: LabelStock, scale: house.Scale
 ) -> Piece | None:
     """Return one label with the table beside the text or below it, in letters as large as fit; None where neither fits at the least."""
+    best = _table_at_share(name, parts, rows, stock, scale, 0.0)
+    if best is None:
+        return None
+    full = _table_at_share(name, parts, rows, stock, scale, 1.0)
+    if full is not None:
+        return full
+    low, high = 0.0, 1.0
+    for _ in range(_STEPS):
+        middle = (low + high) / 2.0
+        made = _table_at_share(name, parts, rows, stock, scale, middle)
+        if made is None:
+            high = middle
+        else:
+            best, low = made, middle
+    return best
+
+
+def _table_at_share(
+    name: str,
+    parts: Sequence[LabelPart],
+    rows: tuple[NutritionRow, ...],
+    stock: LabelStock,
+    scale: house.Scale,
+    share: float,
+) -> Piece | None:
     space = space_of(stock, scale)
     heads = [part for part in parts if part.block.name in _HEADS]
     texts = [replace(part, rule=False) for part in parts if part.block.name not in _HEADS]
-    for step in range(_STEPS, -1, -1):
-        share = step / _STEPS
-        table = _table_of(rows, scale, share)
-        head = stacked(heads, share, space.width)
-        top = space.y + head.height + 2.0 * _BELOW_HEAD_MM
-        below = space.bottom - top
+    table = _table_of(rows, scale, share)
+    head = stacked(heads, share, space.width)
+    top = space.y + head.height + 2.0 * _BELOW_HEAD_MM
+    below = space.bottom - top
+    ways: list[tuple[float, Box]] = []
+    if stock.width >= _BESIDE_MM and table.height <= below:
         beside = space.width - table.width - _GUTTER_MM
-        ways: list[tuple[float, Box]] = []
-        if stock.width >= _BESIDE_MM and table.height <= below:
-            ways.append((beside, Box(space.right - table.width, top, table.width, table.height)))
-        if table.width <= space.width:
-            ways.append((space.width, Box(space.x, space.bottom - table.height, table.width, table.height)))
-        for width, box in ways:
-            text = stacked(texts, share, width)
-            room = below if width < space.width else below - table.height - scale.gap_mm
-            if text.height > room + 1e-6 or not _all_within(head, text):
-                continue
-            line = Rule(space.x, top - _BELOW_HEAD_MM, space.right, top - _BELOW_HEAD_MM, house.HAIRLINE_PT)
-            items = (
-                *placed(head, heads, Box(space.x, space.y, space.width, head.height)),
-                line,
-                *placed(text, texts, Box(space.x, top, width, max(room, text.height))),
-                *_table_at(table, box),
-            )
-            return Piece(name, stock.width, stock.height, items)
+        ways.append((beside, Box(space.right - table.width, top, table.width, table.height)))
+    if table.width <= space.width:
+        ways.append((space.width, Box(space.x, space.bottom - table.height, table.width, table.height)))
+    for width, box in ways:
+        text = stacked(texts, share, width)
+        room = below if width < space.width else below - table.height - scale.gap_mm
+        if text.height > room + 1e-6 or not _all_within(head, text):
+            continue
+        line = Rule(space.x, top - _BELOW_HEAD_MM, space.right, top - _BELOW_HEAD_MM, house.HAIRLINE_PT)
+        items = (
+            *placed(head, heads, Box(space.x, space.y, space.width, head.height)),
+            line,
+            *placed(text, texts, Box(space.x, top, width, max(room, text.height))),
+            *_table_at(table, box),
+        )
+        return Piece(name, stock.width, stock.height, items)
     return None
 
 
