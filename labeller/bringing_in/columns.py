@@ -195,8 +195,8 @@ def _say_columns(sheet: Sheet, columns: Columns, taken: Taken) -> None:
             hidden = "; the column is hidden" if column in sheet.hidden_columns else ""
             if meaning in ("ignored", "total") or (recipe and meaning in BOUGHT_IN) or meaning == "gross":
                 why = "is not taken"
-                if meaning in ("allergens", "may_contain", "statement"):
-                    why = "is not taken from a recipe: allergens follow from the ingredients. Bring in a list of ingredients with it"
+                if meaning in ("allergens", "may_contain", "box"):
+                    why = "is kept as a comment beside each line: allergens follow from the ingredients. Bring in a list of ingredients with it"
             elif not recipe and meaning not in BOUGHT_IN | {"name"}:
                 why = "is not taken from a list of goods"
             elif meaning == "quantity" and order:

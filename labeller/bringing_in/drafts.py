@@ -4,6 +4,7 @@ import re
 from dataclasses import dataclass, field, replace
 
 from labeller.bringing_in.cells import Cell, Place, number_text, one_line
+from labeller.bringing_in.hearing import kinds_named, kinds_possible
 from labeller.bringing_in.kitchen_words import KitchenWords
 from labeller.bringing_in.line_making import line_from_text, make_lines
 from labeller.bringing_in.shapes import Kind, SheetLine, SheetRecipe, Taken
@@ -29,6 +30,7 @@ class RawLine:
     heading_unit: str = ""
     remark: str = ""
     percent: Cell = field(default_factory=lambda: Cell(""))
+    allergens: str = ""
 
 
 @dataclass(slots=True)
@@ -61,6 +63,7 @@ class Draft:
     batch_g: float | None = None
     flour_g: float | None = None
     total_g: float | None = None
+    claims: list[tuple[Place, str]] = field(default_factory=list)
     section: str = ""
     section_plain: bool = False
     _sections: dict[str, Section] = field(default_factory=dict)
@@ -236,12 +239,19 @@ def finish_draft(draft: Draft, words: KitchenWords, commas: Commas, taken: Taken
             if found.problem:
                 draft.faults.append(raw.amount_place.fault(found.problem, found.mend))
             continue
-        made.extend((section, one) for one in found)
+        said = [f"the sheet says of its allergens: {raw.allergens}"] if raw.allergens else []
+        made.extend(
+            (section, replace(one, beside=one_line(raw.remark), comment="; ".join(filter(None, [one.comment, *said]))))
+            for one in found
+        )
+        if raw.allergens:
+            draft.claims.append((raw.place, raw.allergens))
     if not made and not draft.faults:
         taken.leave(draft.place, " ".join((draft.name, *draft.method, *draft.notes)), "has no lines; it is not taken.")
         return
     _finish_counts(draft, taken)
     _hold_yield(draft, [line for _, line in made], taken)
+    _hold_words(draft, [line for _, line in made], words, taken)
     parts: list[SheetRecipe] = []
     lines: list[SheetLine] = []
     opened: set[str] = set()
@@ -307,6 +317,29 @@ def _finish_counts(draft: Draft, taken: Taken) -> None:
         if draft.gives_place is not None:
             taken.leave(draft.gives_place, draft.gives, "is the yield of a dish; it is kept as a comment.")
         draft.gives = ""
+
+
+def _hold_words(draft: Draft, lines: list[SheetLine], words: KitchenWords, taken: Taken) -> None:
+    """Ask about a remark that names an allergen no line names; say so of the method, the notes and what a card says itself."""
+    possible = kinds_possible([line.name for line in lines])
+    made_in_house = any(words.find(line.name) == "given" for line in lines)
+    for line in lines:
+        more = kinds_named(line.beside) - possible
+        if more and not made_in_house:
+            draft.faults.append(
+                line.place.fault(
+                    f"'{line.beside[:80]}' beside '{line.name}' names {_listed(more)}, and no line does.",
+                    "Write it into the name, or give it a line with its amount.",
+                )
+            )
+    for place, text in [(draft.place, sentence) for sentence in (*draft.method, *draft.notes)] + draft.claims:
+        more = kinds_named(text) - possible
+        if more:
+            taken.leave(place, text, f"names {_listed(more)}, and no line does: look whether a line is missing.")
+
+
+def _listed(kinds: frozenset[str]) -> str:
+    return " and ".join(sorted(kinds))
 
 
 def _hold_yield(draft: Draft, lines: list[SheetLine], taken: Taken) -> None:

@@ -185,6 +185,8 @@ def take_pair(draft: "Draft", pair: Pair, taken: Taken, *, once: bool = False) -
     if meaning == "skip":
         return
     if meaning == "ignored":
+        if text and {"allergens", "may_contain"} & set(meanings_of(pair.key)):
+            draft.claims.append((pair.place, text))
         taken.leave(pair.place, f"{pair.key} {text}".strip(), "is not taken.")
         return
     if not text or (once and draft.seen.get(meaning) == text):

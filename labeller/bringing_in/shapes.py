@@ -14,7 +14,8 @@ class SheetLine:
     """One line of a recipe.
 
     ``amount`` is the number with its unit in the book's words ('250 g', '2', 'about 473.2 ml', 'to taste'); ``comment`` keeps the
-    words of the source where they were changed; ``above`` is a comment that stands over the line.
+    words of the source where they were changed; ``above`` is a comment that stands over the line; ``beside`` is what stood beside it in
+    the sheet, as typed.
     """
 
     place: Place
@@ -23,6 +24,7 @@ class SheetLine:
     remark: str = ""
     comment: str = ""
     above: str = ""
+    beside: str = ""
 
     @property
     def text(self) -> str:

@@ -10,8 +10,9 @@ from labeller.bringing_in.header_rows import Pair, pair_in_text, pairs_in_row, s
 from labeller.bringing_in.kitchen_words import KitchenWords
 from labeller.bringing_in.lone_rows import BELOW, LoneRow, judge_lone_row
 from labeller.bringing_in.shapes import Kind, Taken
-from labeller.bringing_in.wordings import find_unit, meanings_of
+from labeller.bringing_in.wordings import blank_words, box_words, find_unit, meanings_of
 from labeller.bringing_in.written_amounts import Commas, read_start, rule_of
+from labeller.foundations.names import fold_text
 
 
 @dataclass(slots=True)
@@ -261,12 +262,25 @@ class TableReader:
                 unit,
                 heading_unit or amount.unit,
                 remark,
-                self._percent_cell(row),
+                self._cell(row, "percent"),
+                self._allergens(row),
             )
         )
 
-    def _percent_cell(self, row: int) -> Cell:
-        return self._cell(row, "percent")
+    def _allergens(self, row: int) -> str:
+        """Return what the columns of allergens say of a line, as typed; ticks in boxes are named by their headings."""
+        sheet, columns = self.reader.sheet, self.columns
+        said = []
+        for meaning in ("allergens", "may_contain"):
+            for column in columns.places.get(meaning, ()):
+                text = one_line(sheet.cell(row, column).text)
+                if fold_text(text) not in blank_words():
+                    said.append(text if meaning == "allergens" else f"may contain {text}")
+        for column in columns.places.get("box", ()):
+            word = box_words().get(fold_text(sheet.cell(row, column).text), ("",))[0]
+            if word in ("contains", "may contain"):
+                said.append(f"{'may contain ' if word == 'may contain' else ''}{columns.texts[column]}")
+        return ", ".join(said)
 
     def _surely_line(self, row: int, name: Cell, amount: Cell) -> bool:
         """Tell whether a row below the method is a line after all: its amount and its unit each in a cell."""
@@ -445,5 +459,5 @@ class TableReader:
         texts = [cell.text for _, cell in sheet.rows[row]]
         place = sheet.place.at(row, sheet.rows[row][0][0])
         unit = self._cell(row, "unit").text or self.columns.units.get(amount_column, "") or amount.unit
-        why = draft.note_total(amount, unit, self._percent_cell(row), sheet.place.at(row, amount_column or 1))
+        why = draft.note_total(amount, unit, self._cell(row, "percent"), sheet.place.at(row, amount_column or 1))
         taken.leave(place, " ".join(texts), f"is a total; it is left out.{why}")

@@ -1004,6 +1004,53 @@ ODD: tuple[Odd, ...] = (
         said=("is more than its lines weigh, 1000 g",),
     ),
     Odd(
+        "a remark that names what no line does",
+        {
+            "A": [
+                [*HEAD, "Remark"],
+                ["butter", 200, "g", "blend with peanut oil first"],
+                ["plain flour", 300, "g", "rub into the butter"],
+            ]
+        },
+        faults=(("A!A2", "names peanut, and no line does"),),
+        there=(1, 2),
+    ),
+    Odd(
+        "a method that names what no line does",
+        {
+            "A": [
+                ["Flapjack"],
+                HEAD,
+                ["butter", 200, "g"],
+                ["caster sugar", 100, "g"],
+                [],
+                ["Method"],
+                ["Melt the butter; stir in the walnuts."],
+            ]
+        },
+        recipes={"Flapjack": ("200 g butter", "100 g caster sugar")},
+        said=("names nut, and no line does",),
+    ),
+    Odd(
+        "a card that says its own allergens",
+        {"A": [["Flapjack"], ["Allergens:", "Milk, sesame"], HEAD, ["butter", 200, "g"]]},
+        recipes={"Flapjack": ("200 g butter",)},
+        said=("names sesame, and no line does",),
+    ),
+    Odd(
+        "boxes of allergens beside the amounts",
+        {
+            "A": [
+                ["Dip"],
+                [*HEAD, "Milk", "Sesame", "Nuts"],
+                ["house base", 200, "g", None, "x", "M"],
+                ["salt", 2, "g", None, None, None],
+            ]
+        },
+        recipes={"Dip": ("200 g house base", "2 g salt")},
+        said=("names sesame, and no line does",),
+    ),
+    Odd(
         "nothing but words",
         {"A": [["Recipes of the house"], ["see the green folder"]]},
         faults=(("A!A1", "no amount with a name"),),

@@ -1,0 +1,31 @@
+"""Hold what a sheet says beside its lines against the lines: an allergen that only a remark, the method or a card names.
+
+Nothing is added to a recipe from such words; they are asked about, or said.
+"""
+
+from functools import lru_cache
+
+from labeller.allergens.reader import read_statement
+from labeller.allergens.vocabulary import load_vocabulary
+
+
+@lru_cache(maxsize=8192)
+def kinds_named(text: str) -> frozenset[str]:
+    """Return the kinds of allergens that words name outright, such as milk or nut."""
+    if not text.strip():
+        return frozenset()
+    vocabulary = load_vocabulary()
+    found = {finding.source for finding in read_statement(text[:2000]).contains}
+    return frozenset(vocabulary.kind_of(one) for one in found & vocabulary.law_sources)
+
+
+def kinds_possible(names: list[str]) -> frozenset[str]:
+    """Return the kinds of allergens that the names of lines name, or leave open."""
+    vocabulary = load_vocabulary()
+    sources: set[str] = set()
+    for start in range(0, len(names), 40):
+        reading = read_statement(", ".join(names[start : start + 40]))
+        sources |= {finding.source for finding in (*reading.contains, *reading.may_contain)}
+        for _, open_sources in reading.unclear:
+            sources |= open_sources
+    return frozenset(vocabulary.kind_of(one) for one in sources if one in vocabulary.sources)
