@@ -83,12 +83,20 @@ def approach_fraction(shape: str, fourier: float) -> float:
     """
     if fourier <= 0.0:
         return 0.0
+    # Terms whose exponent is beyond 700 are below 1e-304 and are left out.
+    total = 0.0
     if shape == _SPHERE:
-        total = sum(math.exp(-min(700.0, (n * math.pi) ** 2 * fourier)) / n**2 for n in range(1, 400))
+        for n in range(1, 400):
+            exponent = (n * math.pi) ** 2 * fourier
+            if exponent > 700.0:
+                break
+            total += math.exp(-exponent) / n**2
         return min(1.0, max(0.0, 1.0 - 6.0 / math.pi**2 * total))
-    total = sum(
-        math.exp(-min(700.0, ((2 * n + 1) * math.pi) ** 2 * fourier / 4.0)) / (2 * n + 1) ** 2 for n in range(400)
-    )
+    for n in range(400):
+        exponent = ((2 * n + 1) * math.pi) ** 2 * fourier / 4.0
+        if exponent > 700.0:
+            break
+        total += math.exp(-exponent) / (2 * n + 1) ** 2
     return min(1.0, max(0.0, 1.0 - 8.0 / math.pi**2 * total))
 
 

@@ -283,10 +283,13 @@ def run_method(
     pan: Pan, method: tuple[Step, ...], work: Work, *, on_refusal: Callable[[Step, StepRefusedError], None]
 ) -> bool:
     """Run the steps in order; return whether all could be done. The pan's story tells what each did."""
+    after_g, after = 0.0, (0.0, 0.0, 0.0)
     for place, step in enumerate(method):
         work.later = method[place + 1 :]
         function, _ = STEP_TABLE[step.kind]
-        before_g, before = total_weight_g(pan.everything()), total_range(pan.everything())
+        if not place:
+            after_g, after = total_weight_g(pan.everything()), total_range(pan.everything())
+        before_g, before = after_g, after
         try:
             words = function(pan, step, work)
         except StepRefusedError as refused:
