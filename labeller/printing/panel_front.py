@@ -21,9 +21,9 @@ _WIDE_MM = 500.0
 _CHIP_PAD_MM = 2.4
 # Green, amber and red of the published criteria, in our own shades: their greys are far apart, and words on them keep 7:1.
 _TONES: dict[Level, tuple[Colour, int, Ink]] = {
-    "low": ((206, 232, 208), 224, Ink(0, 224)),
-    "medium": ((246, 190, 84), 196, Ink(0, 196)),
-    "high": ((150, 22, 30), 60, Ink(255, 60)),
+    "low": ((206, 232, 208), 225, Ink(0, 225)),
+    "medium": ((246, 190, 84), 199, Ink(0, 199)),
+    "high": ((150, 22, 30), 76, Ink(255, 76)),
     "not known": ((255, 255, 255), 255, BLACK),
 }
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from labeller.declarations.panel_content import Panel, PanelLine
 from labeller.printing import house
-from labeller.printing.faces import MM_PER_POINT, size_pt_for_x_height
+from labeller.printing.faces import size_pt_for_x_height
 from labeller.printing.lawful_letters import least_letters
 from labeller.printing.panel_sheet import PanelSheet, PanelTooNarrowError, cap_mm, drop_mm
 from labeller.printing.setting import Style, set_text
@@ -54,7 +54,7 @@ def lay_out_table(panel: Panel, width_mm: float | None, face_area_cm2: float | N
         If it cannot be drawn in that width at the letter size the law asks for.
     """
     least_mm = least_letters(panel.law, face_area_cm2).least
-    least_pt = max(_LEAST_PT, *(size_pt_for_x_height(least_mm, name) for name in ("sans", "sans-bold")))
+    least_pt = max(size_pt_for_x_height(least_mm, name) for name in ("sans", "sans-bold")) or _LEAST_PT
     styles = _Styles(least_mm)
     plan = _plan(panel, styles, width_mm, least_pt)
     width = width_mm or max(_USUAL_WIDTH_MM, plan.width)
@@ -234,4 +234,4 @@ def _statements(sheet: PanelSheet, panel: Panel, styles: _Styles, plan: _Plan) -
 
 
 def _statement_least(styles: _Styles) -> float:
-    return max(_LEAST_PT, size_pt_for_x_height(styles.least_mm, "sans"), 1.0 / MM_PER_POINT)
+    return size_pt_for_x_height(styles.least_mm, "sans") or _LEAST_PT
