@@ -925,6 +925,67 @@ def jurisdictions(json_out: Json = False) -> None:
 
 
 @app.command()
+def new(
+    folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder that is not there yet, or is empty.")],
+    name: Annotated[str | None, typer.Option("--name", metavar="NAME", help="The name of the kitchen.")] = None,
+    jurisdiction: Annotated[
+        str | None, typer.Option("--jurisdiction", help="Under whose law it sells: eu, gb, us, ca, au-nz or codex.")
+    ] = None,
+    address: Annotated[
+        str | None, typer.Option("--address", metavar="TEXT", help="The address on labels; '' leaves it out.")
+    ] = None,
+    equipment: Annotated[
+        str | None,
+        typer.Option("--equipment", metavar="NAMES", help="Shared machines, with commas between; '' for none."),
+    ] = None,
+    dish: Annotated[
+        str | None, typer.Option("--dish", metavar="NAME", help="A first dish to write up; '' leaves it out.")
+    ] = None,
+    language: Annotated[str, typer.Option("--language", metavar="CODE", help="The language of the book.")] = "en",
+) -> None:
+    """Start a book: five questions, and a folder whose comments teach the format round a small example.
+
+    Example: labeller new my-kitchen --name "The Saltmarsh Room" --jurisdiction gb
+    """
+    from labeller.cli.new import new as run
+
+    raise typer.Exit(run(folder, name, jurisdiction, address, equipment, dish, language=language))
+
+
+@app.command()
+def fmt(
+    book: BookFolder,
+    check: Annotated[
+        bool, typer.Option("--check", help="Write nothing; name the files that would change, and end with 1 if any.")
+    ] = False,
+    diff: Annotated[bool, typer.Option("--diff", help="Write nothing; show what would change.")] = False,
+    json_out: Json = False,
+) -> None:
+    """Write every file of a book in the house form; no comment, no blank line between groups and no word is lost.
+
+    Example: labeller fmt my-kitchen --diff
+    """
+    from labeller.cli.fmt import fmt as run
+
+    raise typer.Exit(run(book, check=check, diff=diff, json_out=json_out))
+
+
+@app.command()
+def schema(
+    out: Annotated[
+        Path | None, typer.Option("--out", metavar="FILE", help="Write it there, a file or a folder.")
+    ] = None,
+) -> None:
+    """Print the JSON Schema of a book's files, by which editors complete and check as one types.
+
+    Example: labeller schema --out my-kitchen/.kitchen_book.schema.json
+    """
+    from labeller.cli.schema import schema as run
+
+    raise typer.Exit(run(out))
+
+
+@app.command()
 def demo(
     folder: Annotated[Path, typer.Argument(metavar="[FOLDER]", help="Where to write it.")] = Path("demo"),
     on: On = None,

@@ -76,6 +76,13 @@ def parse_unit(words: str) -> Unit | None:
     return Unit(*found) if found else None
 
 
+def unit_spellings(kind: UnitKind) -> tuple[str, ...]:
+    """Return every spelling of the units of a kind, as folded text, the longest first."""
+    return tuple(
+        sorted((words for words, unit in _SPELLINGS.items() if unit[0] == kind), key=lambda one: (-len(one), one))
+    )
+
+
 def millilitres(unit: str, jurisdiction: str) -> float:
     """Return the volume of one unit as a jurisdiction measures it. [ml]
 
