@@ -6,12 +6,14 @@ from labeller.bringing_in.cells import Cell, Place, one_line, tidy_text
 from labeller.bringing_in.drafts import Draft, RawLine, finish_draft
 from labeller.bringing_in.header_rows import is_section_text, pair_in_text, section_name, take_pair
 from labeller.bringing_in.kitchen_words import KitchenWords
+from labeller.bringing_in.markdown_tables import without_tables
 from labeller.bringing_in.shapes import Kind, Taken
-from labeller.bringing_in.wordings import meanings_of
+from labeller.bringing_in.wordings import find_unit, meanings_of
 from labeller.bringing_in.written_amounts import Commas, commas_of, read_start, rule_of
 
 _HEADING = re.compile(r"(?P<signs>#{1,6})\s+(?P<text>.*?)\s*#*$")
 _BULLET = re.compile(r"^(?:[-–•*+]|\[[ xX]?\])\s+(?:\[[ xX]?\]\s+)?")
+_NAME_FIRST = re.compile(r"[^\d:]{2,40}?[\s:.…–-]+\d[\d.,/ ]*[½¼¾⅓⅔]?\s*(?P<unit>[^\W\d_]{1,8})\.?")  # "Butter: 200 g"
 _STEP = re.compile(r"^(?:step\s*)?\d{1,2}\s*[.)]\s+\S", re.IGNORECASE)
 _MARKS = re.compile(r"\*\*|__|(?<!\w)[*_](?=\S)|(?<=\S)[*_](?!\w)")
 
@@ -27,6 +29,7 @@ def read_recipe_lines(
     lines: list[tuple[Place, str]], first_name: str, words: KitchenWords, commas: Commas, kind: Kind, taken: Taken
 ) -> None:
     """Read recipes from lines of text, each with its place; ``first_name`` names one that has no title."""
+    lines = without_tables(lines, taken)
     blocks = _blocks(lines)
     if not any(_is_line(text, commas) for block in blocks for _, text in block):
         if any(text for _, text in lines):
@@ -68,6 +71,9 @@ def _is_line(text: str, commas: Commas) -> bool:
     read = read_start(bare, commas)
     if isinstance(read, tuple):
         return bool(re.search(r"[^\W\d_]{2}", read[1])) and not _STEP.match(bare)
+    behind = _NAME_FIRST.fullmatch(bare)
+    if behind and find_unit(behind["unit"]):
+        return True
     return re.search(r"\bto (?:taste|cover)\b", bare) is not None and len(bare) < 60
 
 

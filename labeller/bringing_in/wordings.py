@@ -3,7 +3,7 @@
 import csv
 import re
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from labeller.foundations.names import fold_text
 from labeller.foundations.places import reference_data_folder
@@ -93,6 +93,7 @@ def remark_words() -> dict[str, str]:
     return found
 
 
+@lru_cache(maxsize=20_000)
 def find_unit(text: str, *, in_line: bool = False) -> str:
     """Return the contract's word for a unit in any of the languages, or ''. ``T`` is a tablespoon, ``t`` a teaspoon.
 
@@ -113,6 +114,7 @@ def find_unit(text: str, *, in_line: bool = False) -> str:
     return unit_words().get(folded, "")
 
 
+@lru_cache(maxsize=20_000)
 def find_heading(text: str) -> Heading | None:
     """Return what a cell means as a heading, or None where it is none."""
     if not text or len(text) > 120:

@@ -111,6 +111,28 @@ def test_several_recipes_in_one_markdown(tmp_path: Path) -> None:
     assert document["recipes"][0]["method"] == ["Bake it until golden."]
 
 
+def test_a_table_in_markdown(tmp_path: Path) -> None:
+    text = "# Shortbread\n\n| Ingredient | Qty | Unit | Prep |\n| --- | ---: | --- | --- |\n| plain flour | 300 | g | sifted |\n| **butter** | 0,2 | kg | |\n| salt | to taste | | |\n\n## Method\n\nBake it.\n"
+    ran, document, _ = bring(tmp_path, {"x.md": text})
+    assert ran.code == 0, document["faults"]
+    assert taken_lines(document) == {"Shortbread": ("300 g plain flour, sifted", "0.2 kg butter", "salt to taste")}
+
+
+def test_a_table_in_markdown_without_an_amount(tmp_path: Path) -> None:
+    text = "# Brittle\n\n| Ingredient | Weight (g) |\n|---|---|\n| caster sugar | 300 |\n| peanuts | |\n"
+    ran, document, _ = bring(tmp_path, {"x.md": text})
+    assert ran.code == 1
+    assert [(one["line"], one["problem"]) for one in document["faults"]] == [(6, "'peanuts' has no amount.")]
+
+
+def test_names_before_amounts(tmp_path: Path) -> None:
+    ran, document, _ = bring(
+        tmp_path, {"x.txt": "Shortbread\n\nplain flour 300 g\nbutter: 200 g\ncaster sugar .... 1/2 kg\n"}
+    )
+    assert ran.code == 0, document["faults"]
+    assert taken_lines(document) == {"Shortbread": ("300 g plain flour", "200 g butter", "1/2 kg caster sugar")}
+
+
 def test_a_folder_of_texts_at_any_depth(tmp_path: Path) -> None:
     files = {
         "shortbread.txt": "Shortbread\n300 g plain flour\n200 g butter\n",
