@@ -15,7 +15,7 @@ from labeller.printing import house
 from labeller.printing.card_sizes import CardSize
 from labeller.printing.card_words import CardLine, CardText
 from labeller.printing.faces import MM_PER_POINT
-from labeller.printing.fitting import Block, DoesNotFit, Fitted, FittedText, fit, flow
+from labeller.printing.fitting import Block, DoesNotFit, Fitted, FittedText, fewest_boxes, fit, flow
 from labeller.printing.page import Box, Item, Role, Rule
 from labeller.printing.setting import Style, set_text
 from labeller.printing.sheets import Piece
@@ -35,6 +35,7 @@ HEAD_SPACE_MM = 4.0
 
 _HEAD_SHARE = 0.62
 _MARGIN_SHARE = 0.096
+_STEPS = 3
 _CAUTION_SHARE = 0.72
 _BAR_MM = 0.9
 _BAR_FROM_TEXT_MM = 2.1
@@ -157,7 +158,7 @@ def one_side(text: CardText, face: Face, head: Sequence[Block] = ()) -> tuple[It
     space = face.space
     room = space.height - foot.height - face.scale.gap_mm
     blocks = [*(head or (name_block(text, face), *_description(text, face))), *_body(text, face)]
-    fitted = fit(blocks, space.width, room, measured=False)
+    fitted = fit(blocks, space.width, room, measured=False, steps=_STEPS)
     if isinstance(fitted, DoesNotFit):
         return fitted
     return (*_placed(fitted, text, face, foot), *foot.items)
@@ -230,20 +231,23 @@ def _pour(name: Block, text: CardText, face: Face, most: int) -> tuple[Fitted, .
     kept = [replace(one, keep_with_next=one.keep_with_next or at == last_fact) for at, one in enumerate(whole)]
     alcohol_parted = [replace(one, whole=one.whole and one.style.role != "alcohol") for one in whole]
     apart = [replace(one, keep_with_next=False) for one in alcohol_parted]
-    found = [
-        flow(
-            way,
-            space.width,
-            room,
-            repeated=[name],
-            most_boxes=most,
-            after_repeated_mm=HEAD_SPACE_MM,
-            measured=False,
-        )
-        for way in (kept, whole, alcohol_parted, apart)
+    ways = (kept, whole, alcohol_parted, apart)
+    counts = [
+        fewest_boxes(one, space.width, room, repeated=[name], most_boxes=most, after_repeated_mm=HEAD_SPACE_MM)
+        for one in ways
     ]
-    # Of ways that take as few cards the first is the best.
-    return min((one for one in found if not isinstance(one, DoesNotFit)), key=len, default=found[-1])
+    # Of ways that take as few sides the first is the best.
+    chosen = min(range(len(ways)), key=lambda at: (counts[at] or most + 1, at))
+    return flow(
+        ways[chosen],
+        space.width,
+        room,
+        repeated=[name],
+        most_boxes=most,
+        after_repeated_mm=HEAD_SPACE_MM,
+        measured=False,
+        steps=_STEPS - 1,
+    )
 
 
 @dataclass(frozen=True, slots=True)

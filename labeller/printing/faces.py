@@ -173,6 +173,7 @@ def text_width_mm(text: str, name: FaceName, size_pt: float) -> float:
     return _width_em(text, name) * size_pt * MM_PER_POINT
 
 
+@cache
 def ink_em(text: str, name: FaceName) -> tuple[float, float]:
     """Return how far the outlines of a text reach below (negative) and above the base line. [em]"""
     one = face(name)

@@ -125,7 +125,9 @@ class DoesNotFit:
     too_wide: tuple[str, ...] = ()
 
 
-def fit(blocks: Sequence[Block], width_mm: float, height_mm: float, *, measured: bool = True) -> Fitted | DoesNotFit:
+def fit(
+    blocks: Sequence[Block], width_mm: float, height_mm: float, *, measured: bool = True, steps: int = _STEPS
+) -> Fitted | DoesNotFit:
     """Fit texts into a box.
 
     Parameters
@@ -136,20 +138,22 @@ def fit(blocks: Sequence[Block], width_mm: float, height_mm: float, *, measured:
         Size of the box. [mm]
     measured : bool
         Whether the size of a box that would do is worked out where this one does not.
+    steps : int
+        How finely the size is looked for: to one part in 2 to the power of it. Few steps make papers printed together look alike.
 
     Returns
     -------
     Fitted or DoesNotFit
         The texts as large as the box allows, or the size of a box that would carry them.
     """
-    for shares in _ways_to_shrink(blocks, width_mm, height_mm):
+    for shares in _ways_to_shrink(blocks, width_mm, height_mm, steps):
         stacked = _stack(blocks, shares, width_mm)
         if _within(stacked, height_mm):
             return stacked
     return _what_would_do(blocks, width_mm, height_mm, measured=measured)
 
 
-def _ways_to_shrink(blocks: Sequence[Block], width: float, height: float) -> list[list[float]]:
+def _ways_to_shrink(blocks: Sequence[Block], width: float, height: float, steps: int) -> list[list[float]]:
     """Return the largest sizes that may fit: full size, else the first order of priority whose shrinking is enough, as little as is enough."""
     full = [1.0] * len(blocks)
     if _fits(blocks, full, width, height):
@@ -158,7 +162,7 @@ def _ways_to_shrink(blocks: Sequence[Block], width: float, height: float) -> lis
         if not _fits(blocks, _shares(blocks, level, 0.0), width, height):
             continue
         low, high = 0.0, 1.0
-        for _ in range(_STEPS):
+        for _ in range(steps):
             middle = (low + high) / 2.0
             if _fits(blocks, _shares(blocks, level, middle), width, height):
                 low = middle
@@ -229,6 +233,7 @@ def flow(
     most_boxes: int = 24,
     after_repeated_mm: float = 0.0,
     measured: bool = True,
+    steps: int = _STEPS,
 ) -> tuple[Fitted, ...] | DoesNotFit:
     """Fit texts into as few boxes of one size as can be, each headed by the repeated ones (the name of the dish).
 
@@ -244,7 +249,7 @@ def flow(
         More than so many is taken as not fitting.
     after_repeated_mm : float
         Least space between what is repeated and what goes on below it, from the second box on. [mm]
-    measured : bool
+    measured, steps
         As for `fit`.
     """
     fewest = _pour(blocks, 0.0, width_mm, height_mm, repeated, most_boxes, after_repeated_mm)
@@ -254,7 +259,7 @@ def flow(
     whole = _pour(blocks, 1.0, width_mm, height_mm, repeated, len(fewest), after_repeated_mm)
     if whole is not None:
         return whole
-    for _ in range(_STEPS):
+    for _ in range(steps):
         middle = (low + high) / 2.0
         poured = _pour(blocks, middle, width_mm, height_mm, repeated, len(fewest), after_repeated_mm)
         if poured is None:
@@ -262,6 +267,20 @@ def flow(
         else:
             best, low = poured, middle
     return best
+
+
+def fewest_boxes(
+    blocks: Sequence[Block],
+    width_mm: float,
+    height_mm: float,
+    *,
+    repeated: Sequence[Block] = (),
+    most_boxes: int = 24,
+    after_repeated_mm: float = 0.0,
+) -> int | None:
+    """Return how many boxes `flow` would fill at the least, None where it would not fit; the parameters are those of `flow`."""
+    fewest = _pour(blocks, 0.0, width_mm, height_mm, repeated, most_boxes, after_repeated_mm)
+    return None if fewest is None else len(fewest)
 
 
 def _pour(

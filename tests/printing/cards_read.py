@@ -18,6 +18,7 @@ from labeller.printing.card_sizes import PAPERS_MM, parse_card_size
 from labeller.printing.card_words import CardLine, CardText, card_text
 from labeller.printing.cards import CardStock, card_document, card_pages, cards_for
 from labeller.printing.page import Document
+from labeller.printing.sheets import Piece
 from tests.papers import DAY
 from tests.printing.labels_read import MM, _fonts, _outline
 
@@ -81,7 +82,7 @@ def text_of(opened: Opened, dish: str, *, language: str | None = None, energy: b
 
 
 def document(on: CardStock, *texts: CardText) -> Document:
-    pieces = []
+    pieces: list[Piece] = []
     for text in texts:
         found = cards_for(text, on)
         assert not isinstance(found, CardTooSmall), found.problem

@@ -28,7 +28,8 @@ from labeller.printing.sheets import PRINTER_MARGINS
 from labeller.printing.tones import contrast_ratio, grey
 from tests.kitchens import HEAD, Kitchen
 from tests.papers import DAY, opened
-from tests.printing.cards_read import MM, document, letters, marked, read_out, runs, squeezed, stock, text_of, written
+from tests.printing.cards_read import document, letters, marked, read_out, runs, squeezed, stock, text_of, written
+from tests.printing.labels_read import MM
 from tests.printing.reviewed_layouts import assert_as_reviewed
 
 SIZES = ("a7", "a6", "a5", "90x60", "tent")
