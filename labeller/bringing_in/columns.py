@@ -127,6 +127,13 @@ def columns_of(sheet: Sheet, row: int, taken: Taken) -> Columns:
         and ("quantity" in places or "percent" in places or set(places) & BOUGHT_IN)
     ):
         places["name"] = places.pop("recipe")  # "Product | Qty": what heads the names need not say ingredient
+    if len(places.get("name", ())) > 1 and "recipe" in places and len(places.get("quantity", ())) > 1:
+        taken.faults.append(
+            sheet.place.at(row).fault(
+                "several columns of ingredients stand side by side, each with its amounts.",
+                "Write each ingredient in a row of its own, with the recipe's name beside it.",
+            )
+        )
     if "name" in places and len(places["name"]) > 1:
         places["name"], extra = _fullest(sheet, row, places["name"])
         places.setdefault("remark", []).extend(extra)

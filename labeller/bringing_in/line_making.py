@@ -15,6 +15,7 @@ from labeller.bringing_in.written_amounts import (
     Trouble,
     looks_like_date,
     read_amount,
+    read_compound,
     read_start,
     rule_of,
 )
@@ -191,6 +192,10 @@ def line_from_text(place: Place, text: str, words: KitchenWords, commas: Commas)
             f"'{shown.split(' ')[0]}' is a day, which a spreadsheet makes of a fraction such as '1/2'.",
             "Format the cell as text and write the amount again: '1/2' or '0.5'.",
         )
+    joined = read_compound(shown, commas)
+    if joined is not None and joined[2]:
+        amount = Amount(joined[0], joined[1], joined[1], said=f"typed '{shown}'")
+        return make_lines(place, amount, joined[2], "", words, commas, in_line=True)
     read = read_start(text.replace("\n", " ").strip(" -–•*·"), commas)
     if isinstance(read, Trouble):
         return read

@@ -132,8 +132,10 @@ class TableReader:
                         self.drafts.append(draft)
                         mode = "lines"
                     take_pair(draft, pair, taken)
-                if pairs[0].meaning in ("method", "remark", "notes"):
-                    return "method" if pairs[0].meaning == "method" else "notes"
+                if pairs[0].meaning == "method":
+                    return "method"
+                if pairs[0].meaning == "remark" and not pairs[0].value.text:
+                    return "notes"
                 return "lines"
         if mode in ("method", "notes") and not self._surely_line(row, name, amount):
             return self._beyond(row, draft, mode, previous, following)
@@ -288,6 +290,8 @@ class TableReader:
         heading_unit = self.columns.units.get(self.columns.first("quantity"), "")
         if not name.text or len(name.text) > 60 or not amount.text:
             return False
+        if amount.number and self.reader.words.find(one_line(name.text)):
+            return True
         read = read_start(amount.text, self.reader.commas, find_unit(unit))
         return isinstance(read, tuple) and bool(
             find_unit(unit) or find_unit(read[1].strip()) or (heading_unit and amount.number)

@@ -144,6 +144,8 @@ def find_heading(text: str) -> Heading | None:
     unit = find_unit(bare)
     if unit and unit not in ("piece", "l", "#") and parse_unit(fold_text(bare)) is not None:
         return Heading("quantity", unit, per_portion)  # a column headed "g" or "Grams"
+    if unit == "piece" and bare in ("each", "ea", "pcs", "pc", "stk", "stuck", "szt"):
+        return Heading("quantity", unit, per_portion)
     tail = re.fullmatch(r"(?P<word>.+?)\s*(?:,|/|\bin\b|\ben\b|\bof\b|\s)\s*(?P<unit>[a-z% ]{1,12})", bare)
     if tail and tail["word"].strip() in words:
         found = find_unit(tail["unit"]) or ("%" if tail["unit"].strip() == "%" else "")

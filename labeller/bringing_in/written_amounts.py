@@ -15,6 +15,7 @@ from labeller.bringing_in.cells import number_text, one_line
 from labeller.bringing_in.wordings import amount_words, find_unit
 from labeller.foundations.names import fold_text
 from labeller.foundations.quantities import parse_number
+from labeller.foundations.units import MASS_G, millilitres
 
 Commas = Literal["decimal", "thousands", "not known"]
 """What a comma between digits is in one file, going by numbers in it that can be read in one way only."""
@@ -30,6 +31,10 @@ NUMBER_AT = re.compile(_NUMBER, re.IGNORECASE)
 _JOIN = re.compile(r"\s*(?P<unit>[^\W\d_]{0,8}\.?)\s*(?:-|–|—|−|~|\bto\b|\bbis\b|\bà\b|\ba\b|\bor\b|\boder\b|\bou\b|\btot\b|\band\b(?=\s*\d))\s*(?=\d|[.,]\d|" + _SIGN + ")", re.IGNORECASE)  # fmt: skip
 _TIMES = re.compile(r"\s*[x×*]\s*(?=[\d.,])", re.IGNORECASE)
 MONTHS = "jan|feb|fev|mar|maer|apr|avr|may|mai|mag|maj|jun|giu|jul|lug|aug|aout|ago|sep|set|oct|okt|ott|out|nov|dec|dez|dic|ene|abr|gen|mei|mrt"
+_COMPOUND = re.compile(
+    rf"({_NUMBER})\s*([^\W\d_]{{1,10}})\.?,?\s+(?:and\s+|&\s+)?({_NUMBER})\s*([^\W\d_]{{1,10}})\b\.?", re.IGNORECASE
+)
+_DITTO = frozenset({'"', "''", "″", "〃", "„", "”", "“"})
 _DATE = re.compile(rf"\d{{1,2}}[-/. ](?:{MONTHS})[a-z]*\.?(?:[-/. ]\d{{2,4}})?|(?:{MONTHS})[a-z]*\.?[-/. ]\d{{1,4}}|\d{{1,2}}[/.]\d{{1,2}}[/.]\d{{4}}|\d{{4}}-\d{{2}}-\d{{2}}(?:[ t].*)?")  # fmt: skip
 _EVIDENCE = re.compile(r"(?<![\d.,/])\d+(?:[.,]\d{3})*([.,])(\d+)(?![\d.,/%]|\s*(?:h|uhr|am|pm)\b)")
 
@@ -275,6 +280,25 @@ def _checked(number: Number, rest: str, said: str, text: str) -> tuple[Number, s
     return number, rest, said
 
 
+def read_compound(text: str, commas: Commas) -> tuple[Number, str, str] | None:
+    """Read an amount of two units, '1 lb 4 oz' or '1 kg 200 g', as one of grams or millilitres, and the rest; None where it is none."""
+    found = _COMPOUND.match(plain_digits(text).strip())
+    if found is None:
+        return None
+    total = 0.0
+    kinds = set()
+    for number, unit in ((found[1], found[2]), (found[3], found[4])):
+        read = read_start(number, commas, unit)
+        name = find_unit(unit)
+        if not isinstance(read, tuple) or (name not in MASS_G and name not in ("l", "dl", "cl", "ml")):
+            return None
+        kinds.add("g" if name in MASS_G else "ml")
+        total += read[0].value * (MASS_G[name] if name in MASS_G else millilitres(name, ""))
+    if len(kinds) != 1 or find_unit(found[2]) == find_unit(found[4]):
+        return None
+    return Number(number_text(float(f"{total:.6g}"))), kinds.pop(), text.strip()[found.end() :].strip()
+
+
 def rule_of(text: str) -> str:
     """Return 'to taste', 'to cover' or 'open' (words that give no amount) where a text is one of these, else ''."""
     folded = fold_text(text).strip(" ()")
@@ -314,6 +338,11 @@ def read_amount(quantity: str, unit: str, commas: Commas, *, typed_number: bool 
         )
     if typed_number and find_unit(unit) in ("", "piece") and quantity.endswith("%"):
         return Trouble(f"'{quantity}' is a share, not an amount.", "Write a weight, or head the column '%'.")
+    joined = read_compound(quantity, commas)
+    if joined is not None and not joined[2] and not unit:
+        return Amount(joined[0], joined[1], joined[1], said=f"typed '{one_line(quantity)}'")
+    if unit.strip() in _DITTO or fold_text(unit).rstrip(".") in ("do", "ditto", "dto", "idem"):
+        return Trouble(f"'{one_line(unit)}' stands for the unit above.", "Write the unit in each row.")
     read = read_start(quantity, "thousands" if typed_number else commas, find_unit(unit))
     if isinstance(read, Trouble):
         return read
@@ -323,7 +352,7 @@ def read_amount(quantity: str, unit: str, commas: Commas, *, typed_number: bool 
             return Amount(Number("1"), alone, quantity)
         return Trouble(f"'{shown}' is no amount.", "Write a number and a unit: '250 g'.")
     number, rest, said = read
-    rest = rest.strip(" .")
+    rest = rest.strip(" .,")
     if rest and not find_unit(rest) and not number.high:  # "200 g approx.", where "1/2 c." is half a cup
         *units, last = rest.split(" ")
         if amount_words().get(fold_text(last).strip("()."), "") == "about":

@@ -1051,6 +1051,63 @@ ODD: tuple[Odd, ...] = (
         said=("names sesame, and no line does",),
     ),
     Odd(
+        "ingredients side by side in the row of their recipe",
+        {
+            "A": [
+                ["Recipe name", "Ingredient 1", "Qty 1", "Ingredient 2", "Qty 2"],
+                ["Bread", "plain flour", "1 kg", "water", "650 g"],
+            ]
+        },
+        faults=(("A!1", "side by side"),),
+        there=(1, 2),
+    ),
+    Odd(
+        "a column for each unit",
+        {
+            "A": [
+                ["Item", "Kg", "g", "ml", "each"],
+                ["plain flour", 1.5],
+                ["salt", None, 20],
+                ["milk", None, None, 500],
+                ["egg", None, None, None, 3],
+            ]
+        },
+        recipes={"A": ("1.5 kg plain flour", "20 g salt", "500 ml milk", "3 egg")},
+    ),
+    Odd(
+        "pounds and ounces in one cell",
+        {
+            "A": [
+                ["Ingredient", "Amount"],
+                ["butter", "1 lb 4 oz"],
+                ["plain flour", "1 kg 200 g"],
+                ["2 lb 2 oz caster sugar"],
+            ]
+        },
+        # International avoirdupois pound 453.59237 g, ounce 28.349523125 g (Weights and Measures Act 1985, Schedule 1): 566.990, 963.884.
+        recipes={"A": ("566.99 g butter", "1200 g plain flour", "963.884 g caster sugar")},
+    ),
+    Odd(
+        "a sign for the unit above",
+        {"A": [HEAD, ["plain flour", 300, "g"], ["butter", 200, '"']]},
+        faults=(("A!B3", "stands for the unit above"),),
+        there=(1, 2),
+    ),
+    Odd(
+        "a note between the lines",
+        {
+            "A": [
+                ["Cake"],
+                HEAD,
+                ["plain flour", 200, "g"],
+                ["Note: sift twice"],
+                ["egg", 2, None],
+                ["butter", 100, "g"],
+            ]
+        },
+        recipes={"Cake": ("200 g plain flour", "2 egg", "100 g butter")},
+    ),
+    Odd(
         "nothing but words",
         {"A": [["Recipes of the house"], ["see the green folder"]]},
         faults=(("A!A1", "no amount with a name"),),
