@@ -157,7 +157,9 @@ def weight_in(text: str, after: str = "") -> float | None:
     if not isinstance(read, tuple):
         return None
     number, rest, _ = read
-    unit = find_unit(rest.strip().split(" ")[0]) if rest.strip() else find_unit(after)
+    if len(rest.split()) > 1:
+        return None
+    unit = find_unit(rest.strip()) if rest.strip() else find_unit(after)
     return number.value * MASS_G[unit] if unit in MASS_G and not number.high else None
 
 
