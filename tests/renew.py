@@ -8,6 +8,8 @@ import tempfile
 from datetime import date
 from pathlib import Path
 
+from pypdf import PdfReader
+
 from labeller.cli.declare import declare
 from labeller.cli.demo import demo
 from labeller.cli.opening import read_and_work_out
@@ -15,9 +17,11 @@ from labeller.declarations.alcohol_courses import steeping_of, streams_of
 from labeller.demonstration.place import demonstration_book
 from labeller.printing.alcohol_pictures import PAST_READY, picture_of_steeping, picture_of_streams
 from labeller.printing.drawing import write_drawing
+from labeller.printing.preview import page_as_png
 
 ROOT = Path(__file__).resolve().parents[1]
 DAY = date(2026, 11, 25)
+PREVIEWED_PAGES, PREVIEW_DPI = 2, 100
 INFUSION = "plums in brandy"
 BEGIN, END = "<!-- declaration -->", "<!-- end of declaration -->"
 
@@ -43,6 +47,16 @@ def write_examples(folder: Path) -> None:
     shutil.rmtree(folder / "book")
 
 
+def draw_previews(folder: Path) -> None:
+    """Draw the first pages of every PDF below a folder beside it; look at them."""
+    for old in folder.glob("*/*.png"):
+        old.unlink()
+    for path in sorted(folder.glob("*/*.pdf")):
+        pdf = path.read_bytes()
+        for page in range(min(PREVIEWED_PAGES, len(PdfReader(path).pages))):
+            path.with_name(f"{path.stem}, page {page + 1}.png").write_bytes(page_as_png(pdf, page, PREVIEW_DPI))
+
+
 def draw_infusion(folder: Path) -> None:
     """Draw the demo's infusion: strength over the days, and where its alcohol went."""
     _, workings, _ = read_and_work_out(demonstration_book())
@@ -60,4 +74,5 @@ if __name__ == "__main__":
     readme = ROOT / "README.md"
     readme.write_text(readme_with_example(readme.read_text(encoding="utf-8")), encoding="utf-8")
     write_examples(ROOT / "output_examples")
+    draw_previews(ROOT / "output_examples")
     draw_infusion(ROOT / "output_examples")
