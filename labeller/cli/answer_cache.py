@@ -8,6 +8,7 @@ what is damaged, foreign or out of date is passed over and worked out anew. ``LA
 from __future__ import annotations
 
 import os
+import signal
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Protocol
@@ -30,6 +31,7 @@ ENDING, HALF_WRITTEN = ".facts", ".part"
 KEPT_FILES = 24
 KEPT_BYTES = 60_000_000
 ABANDONED_AFTER_S = 3600.0
+_LONGEST_S = 60  # after which a copy that keeps facts is ended, whatever it waits for
 _MAGIC = b"labeller facts 1\n"
 _DIGEST_BYTES = 32
 # The rooms whose code decides what is kept; a change in any of them makes every older file a stranger.
@@ -203,7 +205,10 @@ def sections_of(key: str, content: bytes) -> dict[str, memoryview] | None:
 def _read(folder: Path, key: str) -> BookFacts | None:
     """Return what was kept under a name; whatever is wrong with it, it counts as not there."""
     try:
-        sections = sections_of(key, (folder / f"{key}{ENDING}").read_bytes())
+        with (folder / f"{key}{ENDING}").open("rb") as file:
+            if hasattr(os, "geteuid") and os.fstat(file.fileno()).st_uid != os.geteuid():
+                return None  # in a folder that others may write to, somebody else's file says what they like
+            sections = sections_of(key, file.read())
         if sections is None:
             return None
         from labeller.declarations.facts_packed import PackedFacts
@@ -218,16 +223,34 @@ def _read(folder: Path, key: str) -> BookFacts | None:
 
 def keep_now() -> None:
     """Keep what this run worked out; who cannot write works without a cache."""
+    if _to_keep and _folder_is_there():
+        _keep_all()
+
+
+def _folder_is_there() -> bool:
+    """Make the folder of the cache; False where there is none to be had."""
+    folder = cache_folder()
+    try:
+        if folder is None:
+            return False
+        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
+    except OSError:
+        return False
+    return True
+
+
+def _keep_all() -> None:
     while _to_keep:
         _to_keep.pop()()
 
 
 def keep_after_the_answer() -> None:
     """Keep what this run worked out in a process of its own, so that nobody at the table waits for it."""
-    if not _to_keep:
+    # The folder is made here and not by the copy, which must not bring one back that is taken away when this process has ended.
+    if not _to_keep or not _folder_is_there():
         return
     if not hasattr(os, "fork"):
-        keep_now()
+        _keep_all()
         return
     try:
         if os.fork():
@@ -242,7 +265,8 @@ def keep_after_the_answer() -> None:
             os.dup2(silence, stream)
         os.closerange(3, 4096)
         os.nice(10)  # the next question comes first
-        keep_now()
+        signal.alarm(_LONGEST_S)
+        _keep_all()
     finally:
         os._exit(0)
 
@@ -256,7 +280,6 @@ def _keep(folder: Path, key: str, facts: BookFacts) -> None:
         return
     half = folder / f"{key}.{os.getpid()}{HALF_WRITTEN}"
     try:
-        folder.mkdir(mode=0o700, parents=True, exist_ok=True)
         handle = os.open(half, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
         try:
             with os.fdopen(handle, "wb") as file:

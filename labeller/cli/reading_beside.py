@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 _LENGTH_BYTES = 8
 _SMALLEST_BYTES = 8_000  # a smaller book is read before a second process has begun
 _LARGEST_BYTES = 4_000_000
+_LONGEST_S = 60  # after which the second process is ended, whatever it waits for
 
 
 class ReadBeside:
@@ -121,7 +122,9 @@ def read_beside(files: BookFiles) -> ReadBeside | None:
             os.dup2(silence, stream)
         os.close(mine)
         import pickle
+        import signal
 
+        signal.alarm(_LONGEST_S)
         for piece in _deliveries(files):
             content = pickle.dumps(piece, -1)
             _give(its, len(content).to_bytes(_LENGTH_BYTES, "little") + content)

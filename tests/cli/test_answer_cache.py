@@ -275,6 +275,40 @@ def test_without_a_place_to_write_it_works_without_a_cache(kitchen: Kitchen, tmp
     assert file.read_text("utf-8") == ""
 
 
+def test_the_file_of_another_person_is_not_believed(
+    kitchen: Kitchen, tmp_path: Path, asking: Asking, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    book, cache = a_book(kitchen), tmp_path / "cache"
+    right = asking.ask(book, cache, of="plate", about="nuts")
+    assert answer_cache._read(cache, kept_in(cache)[0].stem) is not None
+    monkeypatch.setattr(os, "geteuid", lambda: os.getuid() + 1)
+    assert answer_cache._read(cache, kept_in(cache)[0].stem) is None
+    assert asking.ask(book, cache, of="plate", about="nuts") == right
+
+
+def test_a_folder_that_is_taken_away_does_not_come_back(kitchen: Kitchen, tmp_path: Path) -> None:
+    book, home = a_book(kitchen), tmp_path / "home"
+    program = (
+        "import shutil, sys\nfrom pathlib import Path\nfrom labeller.cli import answer_cache as cache\n"
+        "from labeller.cli.answer import answer\n"
+        "keep = cache._keep_all\n"
+        "def late():\n    shutil.rmtree(sys.argv[2])\n    keep()\n"
+        "cache._keep_all = late\n"
+        "answer(Path(sys.argv[1]), None, None, ['nuts'], None, None, None, False)\n"
+        "cache.keep_after_the_answer()\n"
+    )
+    environment = {**os.environ, answer_cache.VARIABLE: str(home / "cache")}
+    subprocess.run(
+        [sys.executable, "-c", program, str(book), str(home)], env=environment, check=True, capture_output=True
+    )
+    for _ in range(100):
+        if not home.exists():
+            break
+        time.sleep(0.05)
+    time.sleep(0.5)
+    assert not home.exists()
+
+
 def test_a_folder_that_may_only_be_read(
     kitchen: Kitchen, tmp_path: Path, asking: Asking, monkeypatch: pytest.MonkeyPatch
 ) -> None:
