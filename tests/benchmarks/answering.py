@@ -19,6 +19,7 @@ DISHES, PREPARATIONS, INGREDIENTS = 60, 80, 150
 RUNS = 15
 FIRST_FLOOR, CACHED_FLOOR = 1.0, 0.4
 ENTRY = (sys.executable, "-c", "import sys; from labeller.cli.main import main; sys.exit(main())")
+PANDAS = (sys.executable, "-c", "import pandas")
 EQUIPMENT = ("deep fryer", "churn", "blender", "slicer", "pasta roller")
 # What a kitchen of a few dozen dishes buys: a name, a row of the reference table, words of a statement that start its list.
 _GOODS = (
@@ -256,24 +257,25 @@ def timed_s(arguments: list[str], cache: str) -> float:
     return taken
 
 
-def several_s(arguments: list[str], cache: Path, runs: int, *, keep: bool) -> list[float]:
-    """Return the times of several runs, with nothing kept between them unless ``keep``. [s]"""
-    found: list[float] = []
+def pairs_s(arguments: list[str], cache: Path, runs: int, *, keep: bool) -> list[tuple[float, float]]:
+    """Return times of several runs, each with the measure's right before it; nothing is kept between them unless ``keep``. [s]"""
+    found: list[tuple[float, float]] = []
     for _ in range(runs):
         if not keep:
             shutil.rmtree(cache, ignore_errors=True)
-        found.append(timed_s(arguments, str(cache)))
+        measure = timed_s(list(PANDAS), "off")
+        found.append((timed_s(arguments, str(cache)), measure))
         if not keep:
-            time.sleep(0.5)  # what fills the cache after the answer does not count, and must not slow the next run
+            time.sleep(0.7)  # what fills the cache after the answer does not count, and must not slow the next run
     return found
 
 
-def told(what: str, times: list[float], measure: list[float], floor: str) -> None:
-    """Print one line: least and median, and both against the measure's."""
-    best, middle = min(times), statistics.median(times)
+def told(what: str, pairs: list[tuple[float, float]], floor: str) -> None:
+    """Print one line: least and median time, the least against the least of the measure beside it, the median of the ratios of pairs."""
+    times = [taken for taken, _ in pairs]
     print(
-        f"{what:48}{best * 1000:7.0f} ms{middle * 1000:7.0f} ms   {best / min(measure):5.2f}   "
-        f"{middle / statistics.median(measure):5.2f} x pandas   {floor}"
+        f"{what:48}{min(times) * 1000:7.0f} ms{statistics.median(times) * 1000:7.0f} ms   {min(times) / min(measure for _, measure in pairs):5.2f}   "
+        f"{statistics.median(taken / measure for taken, measure in pairs):5.2f} x pandas   {floor}"
     )
 
 
@@ -283,24 +285,22 @@ def main() -> None:
     with tempfile.TemporaryDirectory() as place:
         book, cache = Path(place) / "book", Path(place) / "cache"
         write_book(book)
-        pandas = [timed_s([sys.executable, "-c", "import pandas"], str(cache)) for _ in range(runs + 2)][2:]
         timed_s([*ENTRY, *questions(book)["--about garlic"]], "off")
-        print(f"{'':48}{'best':>7}   {'median':>7}")
-        told('python -c "import pandas"', pandas, pandas, "(the measure)")
-        told("python -c pass", [timed_s([sys.executable, "-c", "pass"], "off") for _ in range(runs)], pandas, "")
+        rows: list[tuple[str, list[tuple[float, float]], str]] = []
         for name, question in questions(book).items():
-            first = several_s([*ENTRY, *question], cache, runs, keep=False)
-            told(f"first time, {name}", first, pandas, f"(floor: {FIRST_FLOOR:.1f})")
+            first = pairs_s([*ENTRY, *question], cache, runs, keep=False)
+            rows.append((f"first time, {name}", first, f"(floor: {FIRST_FLOOR:.1f})"))
         shutil.rmtree(cache, ignore_errors=True)
         timed_s([*ENTRY, *questions(book)["--without nuts"]], str(cache))
         time.sleep(2.0)
         for name, question in questions(book).items():
-            told(
-                f"cached, {name}",
-                several_s([*ENTRY, *question], cache, runs, keep=True),
-                pandas,
-                f"(floor: {CACHED_FLOOR:.1f})",
-            )
+            kept = pairs_s([*ENTRY, *question], cache, runs, keep=True)
+            rows.append((f"cached, {name}", kept, f"(floor: {CACHED_FLOOR:.1f})"))
+        measured = [(measure, measure) for _, pairs, _ in rows for _, measure in pairs]
+        print(f"{'':48}{'best':>10}{'median':>10}")
+        told('python -c "import pandas"', measured, "(the measure)")
+        for what, pairs, floor in rows:
+            told(what, pairs, floor)
 
 
 if __name__ == "__main__":
