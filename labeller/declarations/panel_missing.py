@@ -29,7 +29,10 @@ class Supply:
         figures = ", ".join(f"{key}: .." for key in self.gap.needs)
         mend = f"Write per_100_g: {{{figures}}} in its entry, from its pack or its supplier's specification"
         if self.gap.from_shelf:
-            mend = f"Add an entry '- ingredient: {self.ingredient}' with per_100_g: {{{figures}}}, from a pack"
+            mend = (
+                f"Add an entry '- ingredient: {self.ingredient}' with 'shelf: {self.ingredient}', which keeps what the shelf knows, "
+                f"and per_100_g: {{{figures}}}, from a pack or an analysis"
+            )
         elif not self.gap.has_row:
             mend += ", or a row of the reference table (composition: sr28:..)"
         return f"{self.ingredient} ({share}; {place}) has no figure for {listed(list(self.figures))}.\n    {mend}."

@@ -272,8 +272,9 @@ def _apply_pack(food: _Food, entry: Ingredient, *, with_fibre: bool) -> None:
     if "alcohol_g" in pack:
         out[c.ETHANOL] = pack["alcohol_g"]
     known[FIGURE_INDEX["alcohol_g"]] = True
-    # All sodium counts as salt, which is part of the minerals.
-    out[c.ASH] = max(out[c.ASH], out[c.SODIUM_MG] * SALT_PER_SODIUM / 1000.0)
+    if "sodium_mg" in pack:
+        # All of a pack's sodium counts as salt, which is part of the minerals; a row's own two figures are left as they are.
+        out[c.ASH] = max(out[c.ASH], out[c.SODIUM_MG] * SALT_PER_SODIUM / 1000.0)
     out[c.SATURATES] = min(out[c.SATURATES], out[c.FAT]) if "saturates_g" not in pack else out[c.SATURATES]
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from labeller.declarations.panel_content import Panel, PanelLine
 from labeller.printing import house
-from labeller.printing.faces import size_pt_for_x_height
+from labeller.printing.faces import size_pt_for_x_height, text_width_mm
 from labeller.printing.lawful_letters import least_letters
 from labeller.printing.panel_sheet import PanelSheet, PanelTooNarrowError, cap_mm, drop_mm
 from labeller.printing.setting import Style, set_text
@@ -134,7 +134,7 @@ def _at(panel: Panel, styles: _Styles, size: float, *, tight: bool) -> _Plan:
 
 
 def _width(text: str, style: Style) -> float:
-    return set_text(text, style, _WIDE_MM).lines[0].width
+    return text_width_mm(text, style.face, style.size_pt)
 
 
 def _longest_word(text: str, style: Style) -> float:

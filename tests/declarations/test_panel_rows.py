@@ -338,3 +338,21 @@ def test_a_law_without_lines_for_packs_has_no_panel(seventh: Path, kitchen: Kitc
     opened = whole(kitchen, "sandbar", "- ingredient: oats\n- dish: x\n  plate: [50 g oats]\n")
     with pytest.raises(PanelRefusedError, match=r"^Sandbar has no nutrition declaration of packed food on file\."):
         of(opened, "x")
+
+
+def test_what_the_shelf_lacks_is_supplied_as_the_message_says(kitchen: Kitchen) -> None:
+    """The entry asked for keeps the row of the shelf, and the figure is then there."""
+    book = "- dish: x\n  plate: [50 g olive oil]\n"
+    panel = of(whole(kitchen, "us", book), "x")
+    (supply,) = [one for one in supplies(panel.missing) if "Trans Fat" in one.figures]
+    assert supply.gap.from_shelf
+    assert supply.gap.needs == ("trans_fat_g",)
+    assert (
+        "Add an entry '- ingredient: olive oil' with 'shelf: olive oil', which keeps what the shelf knows,"
+        in supply.as_text()
+    )
+    mended = "- ingredient: olive oil\n  shelf: olive oil\n  per_100_g: {trans_fat_g: 0.1}\n" + book
+    after = of(whole(kitchen, "us", mended), "x")
+    assert not after.missing
+    fat = [next(line for line in one.lines if line.key == "fat_g").amounts for one in (panel, after)]
+    assert fat[0] == fat[1]

@@ -78,7 +78,7 @@ def chars_of(page: Any, words: str) -> list[dict[str, Any]]:
 
 
 def size_of(page: Any, words: str) -> float:
-    return min(char["size"] for char in chars_of(page, words))
+    return float(min(char["size"] for char in chars_of(page, words)))
 
 
 def is_bold(chars: Iterable[dict[str, Any]]) -> bool:
