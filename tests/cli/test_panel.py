@@ -209,3 +209,17 @@ def test_letters_of_other_scripts_in_the_measure(book: Kitchen, tmp_path: Path) 
     ran = panel(book, tmp_path, "--of", "oat square", "--serving", "1 шматок (103 g)")
     assert ran.code == 0
     assert "1 шматок (103 g)" in text_of(tmp_path / "nutrition-panel-oat-square.pdf")[0]
+
+
+def test_as_it_was_recorded(book: Kitchen, tmp_path: Path) -> None:
+    """What the book says today does not reach a panel of a recorded day."""
+    assert run("record", book.folder, "--on", "2026-11-20").code == 0
+    book.write(WHOLE.replace("fat_g: 55,", "fat_g: 45,"), law="us")
+    today = panel(book, tmp_path / "today", "--of", "oat square")
+    past = run("panel", book.folder, "--out", tmp_path / "past", "--of", "oat square", "--as-recorded", "2026-11-25")
+    assert (today.code, past.code) == (0, 0), past.err
+    name = "nutrition-panel-oat-square.pdf"
+    # 25 g of nut butter with 55 g of fat in 100 g: 18.1 g; with 45 g: 15.6 g.
+    assert "Total Fat 18 g" in text_of(tmp_path / "past" / name)[0]
+    assert "Total Fat 16 g" in text_of(tmp_path / "today" / name)[0]
+    assert "As recorded for 2026-11-20" in past.err
