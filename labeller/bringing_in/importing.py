@@ -1,6 +1,5 @@
 """Bring a file into a book: read it, hold every line against the book's own reader, and say what would be written where."""
 
-from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from pathlib import Path
 
@@ -8,11 +7,10 @@ from labeller.book.entries import Book
 from labeller.book.files import BookFiles
 from labeller.book.names_index import shelf_names
 from labeller.book.raw_entries import RawEntry
-from labeller.book.reading import read_book
 from labeller.book.sizes import LARGEST_FILE_BYTES
-from labeller.book.yaml_tree import decode_text
 from labeller.bringing_in.cells import Place
-from labeller.bringing_in.entry_texts import EntryText, comment, good_entry, recipe_entry, scalar
+from labeller.bringing_in.entry_texts import EntryText, comment, good_entry, recipe_entry
+from labeller.bringing_in.holding import ReadBook, group_of, hold_against_reader
 from labeller.bringing_in.kitchen_words import KitchenWords, words_of_book
 from labeller.bringing_in.placing import new_path, raw_entries, replace_entry, slug_of
 from labeller.bringing_in.recipe_json import read_recipe_json
@@ -21,16 +19,8 @@ from labeller.bringing_in.shapes import Kind, SheetGood, SheetRecipe, Taken
 from labeller.bringing_in.sources import Source, open_sources
 from labeller.bringing_in.tables import read_sheet
 from labeller.bringing_in.written_amounts import commas_of
-from labeller.composition.household import Household
-from labeller.composition.table import Table
 from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.names import fold_text, name_key, nearest_names
-from labeller.kitchen.working_out import work_out
-
-_MARK = "\x00"  # no file of a book can have it in its name
-_STUBS = f"{_MARK}names not known yet.yaml"
-ReadBook = Callable[[BookFiles], tuple[Book | None, list[Fault]]]
-"""Reads a book's files with the table and the measures at hand: the book, and its faults."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,24 +50,6 @@ class BroughtIn:
     unknown: list[NameNotKnown] = field(default_factory=list)
     left_out: list[str] = field(default_factory=list)
     faults: list[Fault] = field(default_factory=list)
-
-
-def book_reader(jurisdictions: Iterable[str], table: Table, household: Household) -> ReadBook:
-    """Return a reader of books with what a command has loaded at hand; it weighs every line too, as 'check' does."""
-    known = tuple(jurisdictions)
-
-    def read(files: BookFiles) -> tuple[Book | None, list[Fault]]:
-        book, notes = read_book(
-            files,
-            jurisdictions=known,
-            row_exists=lambda code: table.row_index(code) is not None,
-            trade_pieces=household.trade_pieces,
-        )
-        if book is not None and any(path.startswith(_MARK) for path in files.raw):
-            work_out(book, notes, pack_carbohydrate_with_fibre=False, table=table, household=household)
-        return book, notes.faults
-
-    return read
 
 
 def bring_in(
@@ -112,7 +84,7 @@ def bring_in(
     day : str
         The day for the note at the top of a new file.
     """
-    book, _ = read(files)
+    book, _, _ = read(files)
     if book is None:
         fault = Fault(
             Origin("."),
@@ -132,18 +104,18 @@ def bring_in(
     found = BroughtIn(taken, faults=[*faults, *taken.faults])
     doubtful = bool(found.faults)
     recipes, goods = _without_doubles(taken, raw_entries(files), replace_entries=replace_entries)
-    bad = {_group(one) for one in recipes if one.faults}
+    bad = {group_of(one) for one in recipes if one.faults}
     found.faults.extend(fault for one in recipes for fault in one.faults)
     found.faults.extend(fault for one in goods for fault in one.faults)
     found.left_out.extend(
         sorted(
-            {one.whole_of or one.name for one in recipes if _group(one) in bad}
+            {one.whole_of or one.name for one in recipes if group_of(one) in bad}
             | {one.name for one in goods if one.faults}
         )
     )
-    recipes = [one for one in recipes if _group(one) not in bad]
+    recipes = [one for one in recipes if group_of(one) not in bad]
     goods = [one for one in goods if not one.faults]
-    recipes, goods = _hold_against_reader(recipes, goods, files, read, words, found)
+    recipes, goods = hold_against_reader(recipes, goods, files, read, words, found.faults, found.left_out)
     found.recipes, found.goods = recipes, goods
     found.unknown = _unknown_names(recipes, words, book)
     if (found.faults or doubtful) and not skip_doubtful:
@@ -165,10 +137,6 @@ def bring_in(
 
 def _order(fault: Fault) -> tuple[str, int, str, str]:
     return fault.origin.path, fault.origin.line, fault.field, fault.problem
-
-
-def _group(recipe: SheetRecipe) -> str:
-    return name_key(recipe.whole_of or recipe.name)
 
 
 def _interpret(sources: list[Source], words: KitchenWords, kind: Kind, *, blank_means_none: bool) -> Taken:
@@ -246,108 +214,6 @@ def _without_doubles(
     recipes = [replace(one, faults=(*one.faults, *doubt(one.kind, one.name, one.place))) for one in taken.recipes]
     goods = [replace(one, faults=(*one.faults, *doubt("ingredient", one.name, one.place))) for one in taken.goods]
     return recipes, goods
-
-
-def _hold_against_reader(
-    recipes: list[SheetRecipe],
-    goods: list[SheetGood],
-    files: BookFiles,
-    read: ReadBook,
-    words: KitchenWords,
-    found: BroughtIn,
-) -> tuple[list[SheetRecipe], list[SheetGood]]:
-    """Read every entry as the book will, with stand-ins for names not known yet; what is not read as meant is a fault at its cell."""
-    entries: list[tuple[SheetRecipe | SheetGood, EntryText]] = [(one, recipe_entry(one)) for one in recipes]
-    entries.extend((one, good_entry(one)) for one in goods)
-    if not entries:
-        return recipes, goods
-    path = f"{_MARK}brought in.yaml"
-    text_lines: list[str] = []
-    at_line: dict[int, tuple[SheetRecipe | SheetGood, Place]] = {}
-    for one, entry in entries:
-        for index, place in entry.places.items():
-            at_line[len(text_lines) + index + 1] = (one, place)
-        text_lines.extend(entry.lines)
-    replaced = {(entry.kind, name_key(entry.name)) for _, entry in entries}
-    kept = _without_entries(files.raw, replaced)
-    unknown = {line.name for one in recipes for line in one.lines if not words.find(line.name)}
-    stubs = "".join(
-        f"- ingredient: {scalar(name)}\n" for name in sorted({name_key(one): one for one in unknown}.values())
-    )
-    whole = {**kept, path: ("\n".join(text_lines) + "\n").encode("utf-8"), _STUBS: stubs.encode("utf-8")}
-    book, faults = read(BookFiles(files.folder, whole))
-    bad: set[int] = set()
-    for fault in faults:
-        if fault.origin.path != path:
-            continue
-        before = [line for line in at_line if line <= fault.origin.line]
-        if not before:
-            continue
-        one, place = at_line[max(before)]
-        if any(line.place == place and not words.find(line.name) for line in getattr(one, "lines", ())):
-            continue  # nobody can weigh what is not known yet
-        found.faults.append(place.fault(fault.problem, fault.mend))
-        bad.add(id(one))
-    if book is not None:
-        for recipe in recipes:
-            if id(recipe) not in bad:
-                _hold_lines(recipe, book, found, bad)
-    groups = {_group(one) for one in recipes if id(one) in bad}
-    found.left_out.extend(
-        sorted(
-            {one.whole_of or one.name for one in recipes if _group(one) in groups}
-            | {one.name for one in goods if id(one) in bad}
-        )
-    )
-    return [one for one in recipes if _group(one) not in groups], [one for one in goods if id(one) not in bad]
-
-
-def _without_entries(raw: dict[str, bytes], names: set[tuple[str, str]]) -> dict[str, bytes]:
-    """Return the files without the entries that will be replaced; a file that cannot be cut stays whole."""
-    kept: dict[str, bytes] = {}
-    for path, content in raw.items():
-        text, _ = decode_text(content, path)
-        if text is None:
-            continue
-        for entry in raw_entries(BookFiles(Path(), {path: content})):
-            if (entry.kind, name_key(entry.name)) in names:
-                stand_in = EntryText(
-                    "ingredient",
-                    "",
-                    [f"- ingredient: {scalar('replaced ' + entry.kind + ' ' + str(entry.line) + ' ' + path)}"],
-                )
-                cut = replace_entry(text, path, entry, stand_in)
-                text = cut if cut is not None else text
-        kept[path] = text.encode("utf-8")
-    return kept
-
-
-def _hold_lines(recipe: SheetRecipe, book: Book, found: BroughtIn, bad: set[int]) -> None:
-    """Hold what the book's reader made of each line against what was meant: name and amount."""
-    if recipe.kind == "dish":
-        dish = next((one for one in book.dishes.values() if name_key(one.name) == name_key(recipe.name)), None)
-        read = dish.plate if dish is not None else ()
-    else:
-        made = next((one for one in book.preparations.values() if name_key(one.name) == name_key(recipe.name)), None)
-        read = made.takes if made is not None else ()
-    if len(read) != len(recipe.lines):
-        found.faults.append(
-            recipe.place.fault(
-                f"'{recipe.name}' would not be read line by line.",
-                "Write its lines plainly: an amount and a name in each.",
-            )
-        )
-        bad.add(id(recipe))
-        return
-    for meant, line in zip(recipe.lines, read, strict=True):
-        if name_key(line.name) != name_key(meant.name) or line.swaps or line.optional:
-            found.faults.append(
-                meant.place.fault(
-                    f"'{meant.text}' would be read as '{line.name}'.",
-                    f"Write the name so that it is read whole; '{meant.name}' was meant.",
-                )
-            )
-            bad.add(id(recipe))
 
 
 def _unknown_names(recipes: list[SheetRecipe], words: KitchenWords, book: Book) -> list[NameNotKnown]:

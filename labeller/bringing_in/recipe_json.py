@@ -14,7 +14,8 @@ from html.parser import HTMLParser
 from typing import Any
 
 from labeller.bringing_in.cells import Cell, Place, one_line, tidy_text
-from labeller.bringing_in.drafts import Draft, RawLine, finish_draft
+from labeller.bringing_in.drafts import Draft, RawLine
+from labeller.bringing_in.finishing import finish_draft
 from labeller.bringing_in.header_rows import Pair, is_section_text, section_name, take_pair
 from labeller.bringing_in.kitchen_words import KitchenWords
 from labeller.bringing_in.shapes import Kind, Taken

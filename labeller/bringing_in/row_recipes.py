@@ -4,7 +4,8 @@ import re
 
 from labeller.bringing_in.cells import Cell, Sheet, one_line
 from labeller.bringing_in.columns import columns_of, headings_in_row
-from labeller.bringing_in.drafts import Draft, RawLine, finish_draft
+from labeller.bringing_in.drafts import Draft, RawLine
+from labeller.bringing_in.finishing import finish_draft
 from labeller.bringing_in.header_rows import Pair, is_section_text, section_name, take_pair
 from labeller.bringing_in.kitchen_words import KitchenWords
 from labeller.bringing_in.shapes import Kind, Taken

@@ -5,14 +5,8 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from labeller.bringing_in.cells import Place, Sheet
-from labeller.bringing_in.spreadsheets import (
-    decode,
-    file_fault,
-    read_bytes,
-    read_delimited,
-    read_workbook,
-    refuse_by_content,
-)
+from labeller.bringing_in.delimited import decode, read_delimited
+from labeller.bringing_in.spreadsheets import file_fault, read_bytes, read_workbook, refuse_by_content
 from labeller.foundations.faults import Fault
 
 WORKBOOKS, DELIMITED = (".xlsx", ".xlsm", ".xltx"), (".csv", ".tsv", ".tab")

@@ -5,7 +5,8 @@ from dataclasses import dataclass, field
 
 from labeller.bringing_in.cells import Cell, Place, Sheet, one_line
 from labeller.bringing_in.columns import Columns, is_heading_row
-from labeller.bringing_in.drafts import Draft, RawLine, finish_draft
+from labeller.bringing_in.drafts import Draft, RawLine
+from labeller.bringing_in.finishing import finish_draft
 from labeller.bringing_in.header_rows import Pair, pair_in_text, pairs_in_row, section_name, take_pair
 from labeller.bringing_in.kitchen_words import KitchenWords
 from labeller.bringing_in.lone_rows import BELOW, LoneRow, judge_lone_row

@@ -7,7 +7,8 @@ from pathlib import Path
 from typing import Any
 
 from labeller.book.files import read_files
-from labeller.bringing_in.importing import BroughtIn, book_reader, bring_in
+from labeller.bringing_in.holding import book_reader
+from labeller.bringing_in.importing import BroughtIn, bring_in
 from labeller.bringing_in.shapes import Kind
 from labeller.cli.exits import FAULTS
 from labeller.cli.opening import count_of, refuse_usage, say, today

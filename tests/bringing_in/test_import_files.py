@@ -9,7 +9,7 @@ import openpyxl
 import pytest
 
 from labeller.bringing_in import spreadsheets
-from labeller.bringing_in.spreadsheets import sniff_delimiter
+from labeller.bringing_in.delimited import sniff_delimiter
 from tests.bringing_in.test_odd_sheets import taken_lines
 from tests.kitchens import Kitchen, Ran, run
 

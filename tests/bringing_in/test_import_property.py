@@ -8,10 +8,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from labeller.bringing_in.cells import Cell, Place, Sheet, tidy_text
+from labeller.bringing_in.delimited import read_delimited
 from labeller.bringing_in.recipe_json import read_recipe_json
 from labeller.bringing_in.recipe_texts import read_text_file
 from labeller.bringing_in.shapes import Taken
-from labeller.bringing_in.spreadsheets import read_delimited, read_workbook
+from labeller.bringing_in.spreadsheets import read_workbook
 from labeller.bringing_in.tables import read_sheet
 from tests.bringing_in.test_names_and_remarks import WORDS
 
