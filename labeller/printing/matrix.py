@@ -9,7 +9,7 @@ from datetime import date
 from typing import Literal
 
 from labeller.printing import house
-from labeller.printing.matrix_cells import CellStyles, cell_styles, placed_cell, set_cell
+from labeller.printing.matrix_cells import PAD_Y_MM, CellStyles, cell_styles, placed_cell, set_cell
 from labeller.printing.matrix_columns import Columns, HeadStyles, TooManyColumns, fit_columns
 from labeller.printing.matrix_rows import (
     ABOVE_MM,
@@ -102,7 +102,7 @@ class _Frame:
     def legend_height(self) -> float:
         """Height of the legend."""
         tiles = [set_cell(cell, self.look.cells, _LEGEND_TILE_MM, "").height for cell, _ in self.legend]
-        return max([*tiles, *(one.height for _, one in self.legend)])
+        return max([*tiles, *(one.height + 2.0 * PAD_Y_MM for _, one in self.legend)])
 
     @property
     def foot_height(self) -> float:
@@ -308,7 +308,7 @@ def _foot(frame: _Frame, number: int) -> list[Item]:
         tile = set_cell(cell, look.cells, _LEGEND_TILE_MM, "")
         box = Box(x, y, _LEGEND_TILE_MM, frame.legend_height)
         items += placed_cell(tile, box, f"legend {place}, page {number}", None)
-        items += means.placed(x + _LEGEND_TILE_MM + 2.0, y, f"legend {place} means, page {number}")
+        items += means.placed(x + _LEGEND_TILE_MM + 2.0, y + PAD_Y_MM, f"legend {place} means, page {number}")
     y += frame.legend_height + 3.0
     items += frame.caution.placed(EDGE_MM, y, f"caution, page {number}")
     return [*items, *_signature(frame, y, number)]

@@ -249,7 +249,8 @@ def _poured(
     for group in groups:
         above = group.above if pages[-1] or len(pages) == 1 else 0.0
         # A page is left earlier than it must be only between dishes, never for one that would not fit anyway.
-        full = group.height + above > free - spare + 1e-6 and (bool(pages[-1]) or len(pages) == 1)
+        # The first page bears the title, so it may stay without a dish, but only where none fits below it.
+        full = group.height + above > (free - spare if pages[-1] else free) + 1e-6 and (bool(pages[-1]) or len(pages) == 1)
         if full and _again_height(group) + group.height <= room:
             pages.append(list(group.again))
             above = _AGAIN_BELOW_MM if group.again else 0.0
@@ -259,7 +260,7 @@ def _poured(
             free -= group.height + above
             continue
         free = _part(group, pages, free, above, room, look, inner)
-    return [tuple(page) for page in pages if page]
+    return [tuple(page) for page in pages]
 
 
 def _again_height(group: _Whole) -> float:
