@@ -280,10 +280,13 @@ def _keep(folder: Path, key: str, facts: BookFacts) -> None:
         return
     half = folder / f"{key}.{os.getpid()}{HALF_WRITTEN}"
     try:
+        content = as_file(key, packed(facts))
+        if len(content) > KEPT_BYTES:
+            return
         handle = os.open(half, os.O_WRONLY | os.O_CREAT | os.O_EXCL | getattr(os, "O_BINARY", 0), 0o600)
         try:
             with os.fdopen(handle, "wb") as file:
-                file.write(as_file(key, packed(facts)))
+                file.write(content)
             half.replace(folder / f"{key}{ENDING}")
         except BaseException:
             half.unlink(missing_ok=True)

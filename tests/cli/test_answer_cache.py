@@ -93,15 +93,15 @@ def random_question(chance: random.Random, dishes: list[str]) -> dict[str, Any]:
 
 
 @pytest.mark.property
-@pytest.mark.parametrize(("seed", "law"), [(1, None), (2, "us"), (3, "au-nz"), (4, "codex")])
+@pytest.mark.parametrize(("seed", "law"), [(1, None), (2, "us"), (3, "au-nz")])
 def test_with_the_cache_and_without_it_the_same_is_said(
     seed: int, law: str | None, tmp_path: Path, asking: Asking, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     book, cache = tmp_path / "book", tmp_path / "cache"
-    write_book(book, seed, dishes=5, preparations=14, ingredients=40)
+    write_book(book, seed, dishes=5, preparations=10, ingredients=40)
     chance = random.Random(seed)  # noqa: S311 - the same questions each time
     dishes = [f"plate number {number}" for number in range(5)]
-    questions = [random_question(chance, dishes) for _ in range(45)]
+    questions = [random_question(chance, dishes) for _ in range(30)]
     plain = [asking.ask(book, None, law=law, **one) for one in questions]
     asking.ask(book, cache, law=law, without=("nuts",))
     assert len(kept_in(cache)) == 1
