@@ -2,10 +2,11 @@
 
 import json
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
+from typing import TypeVar
 
 from labeller.cli.declare import dishes_of_menu
 from labeller.cli.exits import CANNOT_VOUCH, FAULTS, WRONG_USAGE
@@ -26,6 +27,8 @@ from labeller.printing.cards import CardStock, card_document, card_pages, cards_
 from labeller.printing.painter import paint
 from labeller.printing.sheet_words import SheetWordsError, check_copies
 from labeller.printing.sheets import Piece
+
+Work = TypeVar("Work")
 
 _LONG_JOB = 20
 _CHILD = "child"
@@ -111,12 +114,12 @@ def cards(book: Path, out: Path, asked: CardsAsked, *, jurisdiction: str | None,
     opened = open_book(book, jurisdiction, on, json_out=json_out)
     dishes = _dishes(opened, asked)
     run = _Run()
-    for name in _with_bar(dishes):
+    for name in _with_bar(dishes, "Declaring"):
         _one_dish(opened, name, asked, run)
     faults = letters_refused(opened, (one for text in run.texts for one in text.words()), dishes, "")
     if faults:
         return _refuse_letters(faults, json_out=json_out)
-    for text in run.texts:
+    for text in _with_bar(run.texts, "Laying out"):
         _one_card(opened, text, asked, run)
     path = out / f"cards-{asked.stock.size.name}.pdf"
     sheets = 0
@@ -139,14 +142,14 @@ def _dishes(opened: Opened, asked: CardsAsked) -> list[str]:
     return sorted(opened.workings.plates, key=lambda name: (fold_text(name), name))
 
 
-def _with_bar(dishes: list[str]) -> Iterable[str]:
-    """Yield the dishes, with a progress bar on the error stream where the job is long and that is a terminal."""
-    if len(dishes) < _LONG_JOB or not sys.stderr.isatty():
-        yield from dishes
+def _with_bar(work: Sequence[Work], doing: str) -> Iterator[Work]:
+    """Yield each piece of work, with a progress bar on the error stream where there is much of it and that is a terminal."""
+    if len(work) < _LONG_JOB or not sys.stderr.isatty():
+        yield from work
         return
     import typer
 
-    with typer.progressbar(dishes, label="Cards", file=sys.stderr) as bar:
+    with typer.progressbar(work, label=doing, file=sys.stderr) as bar:
         yield from bar
 
 

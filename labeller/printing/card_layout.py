@@ -36,6 +36,7 @@ HEAD_SPACE_MM = 4.0
 _HEAD_SHARE = 0.62
 _MARGIN_SHARE = 0.096
 _STEPS = 3
+_MOST_HALVINGS = 6
 _CAUTION_SHARE = 0.72
 _BAR_MM = 0.9
 _BAR_FROM_TEXT_MM = 2.1
@@ -138,6 +139,7 @@ def parted_sides(
     what : str
         What the sides are called: Card, Side.
     """
+    text = _with_long_lists_parted(text, face, name)
     poured = _pour(name, text, face, most)
     if isinstance(poured, DoesNotFit):
         return poured
@@ -215,17 +217,38 @@ def caution_style(scale: house.Scale, line: CardLine) -> Style:
     )
 
 
+def _room(text: CardText, face: Face) -> float:
+    """Return the height there is for texts above the foot of one of several cards. [mm]"""
+    return face.space.height - _foot(text, face, _which("Card", MOST_CARDS, MOST_CARDS)).height - face.scale.gap_mm
+
+
+def _left(name: Block, text: CardText, face: Face) -> float:
+    """Return the height there is below the name, at its least size. [mm]"""
+    return _room(text, face) - name.set_at(0.0, face.space.width).height - HEAD_SPACE_MM
+
+
+def _with_long_lists_parted(text: CardText, face: Face, name: Block) -> CardText:
+    """Return the words with every list that is too long for any card as several, each with its head: half a list would be read as another."""
+    left = _left(name, text, face)
+    for _ in range(_MOST_HALVINGS):
+        found: list[CardLine] = []
+        for line in text.facts:
+            tall = Block(line.key, _said(line), _style(line, face.scale)).set_at(0.0, face.space.width).height > left
+            found += (line.halves() if tall else None) or (line,)
+        if len(found) == len(text.facts):
+            break
+        text = replace(text, facts=tuple(found))
+    return text
+
+
 def _pour(name: Block, text: CardText, face: Face, most: int) -> tuple[Fitted, ...] | DoesNotFit:
     """Return the texts on as few sides as can be, each under the name.
 
-    Half a list of allergens on a card of its own would be read as another list, so it is parted only where it is too long for any card;
-    what is said of alcohol also where that saves a card. The cautions do not stand on a card alone where that costs no further one.
+    A list of allergens is parted only where it is too long for any card; what is said of alcohol also where that saves a card. The cautions
+    do not stand on a card alone where that costs no further one.
     """
-    space = face.space
-    foot = _foot(text, face, _which("Card", MOST_CARDS, MOST_CARDS))
-    room = space.height - foot.height - face.scale.gap_mm
+    space, room, left = face.space, _room(text, face), _left(name, text, face)
     blocks = [*_description(text, face), *_body(text, face)]
-    left = room - name.set_at(0.0, space.width).height - HEAD_SPACE_MM
     whole = [replace(one, whole=one.set_at(0.0, space.width).height <= left) for one in blocks]
     last_fact = len(blocks) - len(text.cautions) - 1
     kept = [replace(one, keep_with_next=one.keep_with_next or at == last_fact) for at, one in enumerate(whole)]
@@ -277,6 +300,7 @@ def _placed(fitted: Fitted, text: CardText, face: Face, foot: _Foot) -> tuple[It
     box = Box(space.x, space.y, space.width, bottom - space.y)
     low = {line.key for line in text.cautions}
     asking = {line.key for line in text.facts if line.kind == "ask"}
+    named_again = {line.key for line in text.facts if line.translates}
     down = max(0.0, box.height - fitted.height)
     items: list[Item] = []
     before: FittedText | None = None
@@ -286,7 +310,7 @@ def _placed(fitted: Fitted, text: CardText, face: Face, foot: _Foot) -> tuple[It
         if before is not None and _is_head(before) and not _is_head(one):
             items.append(_head_rule(before, top, box, face.scale.gap_mm))
         if one.name in asking:
-            goes_on = before is not None and one.name.startswith(f"{before.name},")
+            goes_on = before is not None and before.name in asking and one.name in named_again
             items.append(_bar(above if goes_on else top, top + one.text.height, box))
         items += one.text.placed(box.x, top, one.name, box=box)
         before, above = one, top + one.text.height

@@ -4,14 +4,14 @@ Flat, the front lies below the fold and the back above it, upside down. Letters 
 arc at two metres, twice the 5 that normal sight (20/20) needs; they are never below 2.9 mm, which is those 5 minutes (common practice, no source).
 
 Both sides say everything. Where the name at a size for two metres leaves no room for that, the front bears name and description and says that
-the rest stands on the other side; where the other side alone is too small, the two share it and each says so; then only a further tent.
+the rest stands on the other side; where the other side alone is too small, the sides share the words and each says which of how many it is.
 """
 
 from collections.abc import Sequence
 from dataclasses import replace
 
 from labeller.printing import house
-from labeller.printing.card_layout import CardTooSmall, Face, face_of, one_side, parted_sides, sides_of
+from labeller.printing.card_layout import MOST_CARDS, CardTooSmall, Face, face_of, one_side, parted_sides
 from labeller.printing.card_sizes import CardSize
 from labeller.printing.card_words import CardText
 from labeller.printing.faces import size_pt_for_x_height
@@ -29,7 +29,7 @@ LEAST_NAME_X_HEIGHT_MM = 2.9
 DESCRIPTION_X_HEIGHT_MM = 2.9
 """x-height of the description on a front without facts. [mm]"""
 
-OTHER_SIDE = "Allergens and alcohol: please read the other side{of}."
+OTHER_SIDE = "Allergens and alcohol: please read the other side."
 Side = tuple[Item, ...]
 _FOLD = "fold"
 _MARK_MM = 5.0
@@ -39,7 +39,7 @@ _DASH_MM = (1.0, 0.8)
 def tents_of(text: CardText, size: CardSize, clear_edge_mm: float = 0.0) -> tuple[Piece, ...] | CardTooSmall:
     """Return the tents of one dish: one where its two sides carry all, else as few as can be."""
     face = face_of(size, clear_edge_mm)
-    found = _one_tent(text, face) or _tents(text, face)
+    found = _saying_all(text, face) or _sharing(text, face)
     if isinstance(found, DoesNotFit):
         return CardTooSmall(text.of, size, found.too_wide)
     return tuple(
@@ -53,30 +53,32 @@ def tents_of(text: CardText, size: CardSize, clear_edge_mm: float = 0.0) -> tupl
     )
 
 
-def _one_tent(text: CardText, face: Face) -> tuple[tuple[Side, Side], ...]:
-    """Return the two sides of one tent that carries all; none where none does."""
+def _saying_all(text: CardText, face: Face) -> tuple[tuple[Side, Side], ...]:
+    """Return the two sides of one tent whose back carries all, its front too where there is room; none where the back does not."""
     back = one_side(text, face)
-    if not isinstance(back, DoesNotFit):
-        front = one_side(text, face, _head(text, face, NAME_BESIDE_FACTS_X_HEIGHT_MM))
-        if isinstance(front, DoesNotFit):
-            front = _front_without_facts(text, face, 1)
-        return () if isinstance(front, DoesNotFit) else ((front, back),)
-    for least in (NAME_BESIDE_FACTS_X_HEIGHT_MM, LEAST_NAME_X_HEIGHT_MM):
-        both = parted_sides(text, face, _head(text, face, least)[0], most=2, what="Side")
-        if not isinstance(both, DoesNotFit) and len(both) == 2:
-            return ((both[0], both[1]),)
-    return ()
-
-
-def _tents(text: CardText, face: Face) -> tuple[tuple[Side, Side], ...] | DoesNotFit:
-    """Return the two sides of each of several tents."""
-    backs = sides_of(text, face)
-    if isinstance(backs, DoesNotFit):
-        return backs
-    front = _front_without_facts(text, face, len(backs))
+    if isinstance(back, DoesNotFit):
+        return ()
+    front = one_side(text, face, _head(text, face, NAME_BESIDE_FACTS_X_HEIGHT_MM))
     if isinstance(front, DoesNotFit):
-        return front
-    return tuple((front, back) for back in backs)
+        front = _front_without_facts(text, face)
+    return () if isinstance(front, DoesNotFit) else ((front, back),)
+
+
+def _sharing(text: CardText, face: Face) -> tuple[tuple[Side, Side], ...] | DoesNotFit:
+    """Return the sides of tents that share the words, as few as can be; a back left over says that the front is to be read."""
+    found: tuple[Side, ...] | DoesNotFit = DoesNotFit(None, None)
+    for least, most in ((NAME_BESIDE_FACTS_X_HEIGHT_MM, 2), (LEAST_NAME_X_HEIGHT_MM, 2 * MOST_CARDS)):
+        found = parted_sides(text, face, _head(text, face, least)[0], most=most, what="Side")
+        if not isinstance(found, DoesNotFit):
+            break
+    if isinstance(found, DoesNotFit):
+        return found
+    if len(found) % 2:
+        rest = _front_without_facts(text, face)
+        if isinstance(rest, DoesNotFit):
+            return rest
+        found = (*found, rest)
+    return tuple(zip(found[::2], found[1::2], strict=True))
 
 
 def _back(items: Sequence[Item], size: CardSize) -> tuple[Item, ...]:
@@ -96,11 +98,10 @@ def _head(text: CardText, face: Face, least_x_height_mm: float) -> list[Block]:
     ]
 
 
-def _front_without_facts(text: CardText, face: Face, count: int) -> tuple[Item, ...] | DoesNotFit:
+def _front_without_facts(text: CardText, face: Face) -> tuple[Item, ...] | DoesNotFit:
     """Return the name and the description at the top, and at the foot where to read on."""
     scale, space = face.scale, face.space
-    of = "" if count == 1 else " of both cards" if count == 2 else f" of all {count} cards"
-    signpost = set_text(OTHER_SIDE.format(of=of), replace(house.body(scale, "caution"), face="sans-bold"), space.width)
+    signpost = set_text(OTHER_SIDE, replace(house.body(scale, "caution"), face="sans-bold"), space.width)
     box = Box(space.x, space.y, space.width, space.height - signpost.height - scale.gap_mm)
     fitted = fit(_head(text, face, LEAST_NAME_X_HEIGHT_MM), box.width, box.height, measured=False)
     if isinstance(fitted, DoesNotFit):

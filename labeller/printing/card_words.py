@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from labeller import __version__
@@ -15,19 +15,54 @@ from labeller.declarations.paper_phrases import phrase
 
 Kind = Literal["allergens", "ask", "alcohol", "claim", "energy", "caution"]
 
+MAY_CONTAIN_LINE = "may contain"
+_PHRASES = {"contains": "contains", MAY_CONTAIN_LINE: "may_contain", "ask about": "ask_about"}
 _MARK_LETTERS = 6
 _PARTED = "\x1f"
 
 
 @dataclass(frozen=True, slots=True)
 class CardLine:
-    """One paragraph of a card. ``translates``: it names in ``language`` what the one before says."""
+    """One paragraph of a card. ``translates``: it names in ``language`` what the one before says; ``head`` are the words before a list."""
 
     key: str
     text: MarkedText
     kind: Kind
     language: str = ""
     translates: bool = False
+    head: str = ""
+
+    def halves(self) -> "tuple[CardLine, CardLine] | None":
+        """Return a list as two, each with its head, parted near its middle where one thing ends; None where it cannot be parted.
+
+        What may be in it is parted only between reasons, so that none loses its own.
+        """
+        start = len(self.head) + 1
+        if not self.head or not self.text.text.startswith(f"{self.head} "):
+            return None
+        body = self.text.text[start:]
+        cuts = _ends_of_things(body, "; ")
+        if not cuts and (self.translates or self.key.partition(" (")[0] != MAY_CONTAIN_LINE):
+            cuts = _ends_of_things(body, ", ")
+        if not cuts:
+            return None
+        cut = start + min(cuts, key=lambda at: abs(at - len(body) / 2.0))
+        first = MarkedText(f"{self.text.text[:cut]}.", tuple(span for span in self.text.spans if span[1] <= cut))
+        moved = start - (cut + 2)
+        spans = tuple((one + moved, end + moved) for one, end in self.text.spans if one > cut)
+        second = MarkedText(f"{self.head} {self.text.text[cut + 2 :]}", spans)
+        return replace(self, key=f"{self.key} (a)", text=first), replace(self, key=f"{self.key} (b)", text=second)
+
+
+def _ends_of_things(text: str, sign: str) -> tuple[int, ...]:
+    """Return where things of a list end: at a sign that stands in no brackets."""
+    found: list[int] = []
+    depth = 0
+    for at, letter in enumerate(text):
+        depth += (letter == "(") - (letter == ")")
+        if depth == 0 and text.startswith(sign, at):
+            found.append(at)
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +115,7 @@ def card_text(words: DishWords, house: str, *, energy: bool = False) -> CardText
     energy : bool
         Whether energy is printed, where it is known whole, with what the law prescribes beside it.
     """
-    facts = (*_allergens(words), *_alcohol(words.alcohol), *_more(words, energy=energy))
+    facts = (*_allergens(words), *_alcohol(words.alcohol), *_strength(words.alcohol), *_more(words, energy=energy))
     cautions = tuple(_cautions(words, energy=energy))
     name = f"{words.name[:1].upper()}{words.name[1:]}"
     said = (name, words.description, house, *(line.text.text for line in (*facts, *cautions)))
@@ -101,38 +136,36 @@ def version_of(said: tuple[str, ...]) -> str:
 
 def _allergens(words: DishWords) -> Iterator[CardLine]:
     lines, other = words.allergens, words.in_language
-    named = _named(other)
+    heads = _heads(other)
     rows: tuple[tuple[str, MarkedText, Kind], ...] = (
         ("contains", lines.contains, "allergens"),
-        ("may contain", lines.may_contain, "allergens"),
+        (MAY_CONTAIN_LINE, lines.may_contain, "allergens"),
         ("ask about", lines.ask_about, "ask"),
         ("nothing declared", lines.sentence, "allergens"),
     )
     for key, text, kind in rows:
         if not text.text:
             continue
-        yield CardLine(key, text, kind)
-        if other is not None and named.get(key):
-            again = MarkedText(named[key])
-            yield CardLine(f"{key}, {other.language}", again, kind, other.language, translates=True)
+        yield CardLine(key, text, kind, head=phrase(_PHRASES[key]) if key in _PHRASES else "")
+        if other is not None and key in heads:
+            head, names = heads[key]
+            again = MarkedText(f"{head} {', '.join(dict.fromkeys(names))}.")
+            yield CardLine(f"{key}, {other.language}", again, kind, other.language, translates=True, head=head)
 
 
-def _named(other: TranslatedAllergens | None) -> dict[str, str]:
+def _heads(other: TranslatedAllergens | None) -> dict[str, tuple[str, tuple[str, ...]]]:
     """Return the allergens in the other language, each list with a head of its own, so that it is never taken for another.
 
     Only "contains" has its word on file in every language; before the other lists the English words stand: a word is never made up.
     """
     if other is None:
         return {}
-    return {
-        "contains": _list(other.contains_head, other.contains),
-        "may contain": _list(phrase("may_contain"), other.may_contain),
-        "ask about": _list(phrase("ask_about"), other.ask_about),
+    found = {
+        "contains": (other.contains_head, other.contains),
+        MAY_CONTAIN_LINE: (phrase("may_contain"), other.may_contain),
+        "ask about": (phrase("ask_about"), other.ask_about),
     }
-
-
-def _list(head: str, names: tuple[str, ...]) -> str:
-    return f"{head} {', '.join(dict.fromkeys(names))}." if names else ""
+    return {key: row for key, row in found.items() if row[1]}
 
 
 def _alcohol(lines: AlcoholLines) -> Iterator[CardLine]:
@@ -151,6 +184,11 @@ def _alcohol(lines: AlcoholLines) -> Iterator[CardLine]:
     # What is set apart are the drinks, which stand before it.
     yield CardLine("alcohol", MarkedText(kept, tuple(span for span in lines.short.spans if span[1] <= at)), "alcohol")
     yield CardLine("alcohol not known", MarkedText(ask), "ask")
+
+
+def _strength(lines: AlcoholLines) -> Iterator[CardLine]:
+    if lines.statement:
+        yield CardLine("strength", MarkedText(lines.statement), "alcohol")  # in the letters of the law
 
 
 def _more(words: DishWords, *, energy: bool) -> Iterator[CardLine]:

@@ -262,7 +262,8 @@ def _item(item: Item) -> dict[str, Any]:
         return row
     if isinstance(item, Rule):
         ends = [_rounded(one) for one in (item.x1, item.y1, item.x2, item.y2)]
-        return {"rule": ends, "weight": item.weight_pt, "tone": item.tone, "crop": item.crop}
+        drawn: dict[str, Any] = {"rule": ends, "weight": item.weight_pt, "tone": item.tone, "crop": item.crop}
+        return drawn | {"dash": list(item.dash_mm)} if item.dash_mm else drawn
     filled = {"fill": _plain(asdict(item.box)), "tone": item.tone}
     return filled if item.colour is None else {**filled, "colour": list(item.colour)}
 

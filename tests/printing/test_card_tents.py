@@ -64,16 +64,18 @@ def test_two_sides_that_share_the_words_say_so() -> None:
         assert squeezed(text.name) in side
 
 
-def test_further_tents_say_how_many_they_are() -> None:
+def test_further_tents_say_how_many_sides_there_are() -> None:
     text = written(facts=(*written().facts, *many(8)))
     found = cards_for(text, TENT)
     assert not isinstance(found, CardTooSmall)
     assert len(found) > 1
     said = read_out(paint(document(TENT, text)))
-    of = "both" if len(found) == 2 else f"all{len(found)}"
-    assert said.count(f"pleasereadtheothersideof{of}cards.") == len(found)
-    for number in range(1, len(found) + 1):
-        assert f"Card{number}of{len(found)}:pleaseread{of}." in said
+    count = said.count("pleasereadall")
+    assert count in (2 * len(found), 2 * len(found) - 1)
+    for number in range(1, count + 1):
+        assert f"Side{number}of{count}:pleasereadall{count}." in said
+    # A back left over sends the guest to the front.
+    assert said.count("pleasereadtheotherside.") == 2 * len(found) - count
     assert all(squeezed(words) in said for words in text.words())
 
 

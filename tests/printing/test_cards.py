@@ -21,7 +21,7 @@ from labeller.printing.card_words import CardLine, version_of
 from labeller.printing.cards import cards_for, sizes_that_would
 from labeller.printing.house import CARD_SMALL_X_HEIGHT_MM, CARD_X_HEIGHT_MM
 from labeller.printing.layout_checks import layout_problems
-from labeller.printing.page import WARNINGS, Rule
+from labeller.printing.page import WARNINGS, Rule, TextLine
 from labeller.printing.painter import paint
 from labeller.printing.sheet_words import SheetWordsError
 from labeller.printing.sheets import PRINTER_MARGINS
@@ -197,6 +197,41 @@ def test_a_list_of_allergens_is_not_parted_where_it_fits_a_card() -> None:
     assert all(len(places) == 1 for places in boxes.values())
 
 
+def test_half_a_list_has_its_own_head_and_nothing_is_lost() -> None:
+    def halves(text: MarkedText, key: str = "contains", head: str = "Contains") -> list[tuple[str, list[str]]]:
+        found = CardLine(key, text, "allergens", head=head).halves()
+        return [(one.text.text, [one.text.text[a:b] for a, b in one.text.spans]) for one in found or ()]
+
+    names = ["gluten (wheat, rye)", "egg", "milk", "nuts (almond, hazelnut)"]
+    assert halves(marked("Contains", *names)) == [
+        ("Contains gluten (wheat, rye), egg, milk.", names[:3]),
+        ("Contains nuts (almond, hazelnut).", names[3:]),
+    ]
+    # What may be in it never loses its reason: parted between reasons only.
+    said = "May contain egg, milk (the supplier of a, b says so); soya (made on the same churn as c)."
+    may = MarkedText(said, tuple((said.index(word), said.index(word) + len(word)) for word in ("egg", "milk", "soya")))
+    assert halves(may, "may contain", "May contain") == [
+        ("May contain egg, milk (the supplier of a, b says so).", ["egg", "milk"]),
+        ("May contain soya (made on the same churn as c).", ["soya"]),
+    ]
+    assert halves(MarkedText("May contain egg, milk (both by the supplier)."), "may contain", "May contain") == []
+    assert halves(MarkedText("Contains milk.")) == []
+    assert halves(MarkedText("Alcohol: gin, rum."), head="") == []
+
+
+def test_every_card_of_a_long_list_begins_with_its_head() -> None:
+    many = marked("Contains", *[f"nuts of the {number}th sort" for number in range(40)])
+    text = written(facts=(CardLine("contains", many, "allergens", head="Contains"),))
+    found = cards_for(text, stock("a7"))
+    assert isinstance(found, tuple)
+    assert len(found) > 1
+    for piece in found:
+        lists = [line for line in piece.items if isinstance(line, TextLine) and line.block.startswith("contains")]
+        assert not lists or lists[0].text.startswith("Contains nuts")
+    said = read_out(paint(document(stock("a7"), text)))
+    assert all(squeezed(f"nuts of the {number}th sort") in said for number in range(40))
+
+
 def test_a_name_longer_than_a_card_can_bear_is_refused_with_sizes_that_carry_it() -> None:
     text = written(name=" ".join(["shoulder"] * 25), facts=(CardLine("may contain", long_text(9), "allergens"),))
     small = stock("60x40")
@@ -322,7 +357,10 @@ def test_every_word_of_the_declaration_is_found_in_the_file(
     assert layout_problems(made) == ()
     said = read_out(paint(made))
     for words in text.words():
-        assert squeezed(words) in said
+        if squeezed(words) not in said:
+            # Longer than any card: it goes on on the next one.
+            assert len(cards) > 1 or size == "tent"
+            assert all(squeezed(word).removesuffix(".") in said for word in words.split())
     declared = found.declarer.dish(dish)
     heads = {CONTAINS: squeezed("Contains "), MAY_CONTAIN: squeezed("May contain ")}
     for row in declared.allergens:
@@ -362,6 +400,12 @@ def test_no_line_about_alcohol_where_none_is_in_the_recipe(kitchen: Kitchen) -> 
     assert not [one for one in text_of(found, "ice").facts if one.kind == "alcohol"]
     # A ferment is named wherever it stands: contract of the book, section 1, Alcohol.
     assert "A ferment can hold a little alcohol: sour sauce." in " ".join(text_of(found, "sauce").words())
+
+
+def test_the_strength_of_what_pours_is_in_the_words_of_the_law(kitchen: Kitchen) -> None:
+    """Regulation (EU) No 1169/2011, Annex XII: at most one decimal, the symbol '% vol' behind it, 'alc.' before it."""
+    found = opened(kitchen, "- dish: a small gin\n  plate: [40 ml house gin]\n", law="eu")
+    assert "alc. 40.0 % vol" in text_of(found, "a small gin").words()
 
 
 def test_each_list_in_another_language_has_its_own_head(kitchen: Kitchen) -> None:
