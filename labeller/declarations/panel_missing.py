@@ -50,7 +50,7 @@ def missing_figure(declarer: Declarer, declaration: Declaration, key: str, name:
 
 
 def supplies(missing: tuple[MissingFigure, ...]) -> tuple[Supply, ...]:
-    """Return what each ingredient lacks, the largest share first."""
+    """Return what each ingredient lacks, by its largest share in any of them, the largest first."""
     names: dict[str, list[str]] = {}
     needs: dict[str, dict[str, None]] = {}
     gaps: dict[str, Gap] = {}
@@ -58,7 +58,9 @@ def supplies(missing: tuple[MissingFigure, ...]) -> tuple[Supply, ...]:
         for gap in figure.gaps:
             names.setdefault(gap.ingredient, []).append(figure.name)
             needs.setdefault(gap.ingredient, {}).update(dict.fromkeys(gap.needs))
-            gaps.setdefault(gap.ingredient, gap)
+            known = gaps.get(gap.ingredient)
+            if known is None or gap.share > known.share:
+                gaps[gap.ingredient] = gap
     found = []
     for ingredient, gap in gaps.items():
         whole = Gap(gap.ingredient, gap.share, gap.origin, gap.from_shelf, gap.has_row, tuple(needs[ingredient]))

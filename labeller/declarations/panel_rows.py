@@ -209,6 +209,9 @@ class _Rows:
     @staticmethod
     def _plain_name(line: NutrientLine) -> str:
         name = line.label.replace("Includes {amount} ", "").removeprefix("+ ")
+        if ", " in name:  # "Fat, total" would read as two in a list
+            first, _, rest = name.partition(", ")
+            name = f"{rest} {first.lower()}"
         return f"{name} in {line.unit}" if line.key.startswith("energy_") and name == "energy" else name
 
     def _percents_stand(self) -> bool:

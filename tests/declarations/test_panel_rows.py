@@ -356,3 +356,15 @@ def test_what_the_shelf_lacks_is_supplied_as_the_message_says(kitchen: Kitchen) 
     assert not after.missing
     fat = [next(line for line in one.lines if line.key == "fat_g").amounts for one in (panel, after)]
     assert fat[0] == fat[1]
+
+
+def test_what_several_lack_is_told_once_with_the_largest_share(kitchen: Kitchen) -> None:
+    text = "- ingredient: bare paste\n- ingredient: oats\n  composition: sr28:20038\n- dish: a\n  plate: [90 g oats, 10 g bare paste]\n- dish: b\n  plate: [50 g oats, 50 g bare paste]\n"
+    opened = whole(kitchen, "au-nz", text)
+    panels = [of(opened, name) for name in ("a", "b")]
+    found = supplies(tuple(one for panel in panels for one in panel.missing))
+    (supply,) = [one for one in found if one.ingredient == "bare paste"]
+    assert (supply.ingredient, supply.share) == ("bare paste", 0.5)
+    assert len(supply.figures) == len(set(supply.figures))
+    assert "total fat" in supply.figures  # Schedule 12 has "Fat, total"
+    assert not any("," in one for one in supply.figures)
