@@ -9,8 +9,11 @@ from labeller.printing.card_layout import CardTooSmall
 from labeller.printing.card_tents import LEAST_NAME_X_HEIGHT_MM, NAME_X_HEIGHT_MM
 from labeller.printing.card_words import CardLine, CardText
 from labeller.printing.cards import cards_for
-from labeller.printing.page import Document, Fill, Rule, TextLine, turned
+from labeller.printing.layout_checks import layout_problems
+from labeller.printing.page import Box, Document, Fill, Page, Rule, TextLine, turned
 from labeller.printing.painter import paint
+from labeller.printing.setting import Style, set_text
+from tests.papers import DAY
 from tests.printing.cards_read import document, letters, marked, read_out, squeezed, stock, written
 
 TENT = stock("tent")
@@ -137,3 +140,24 @@ def test_letters_upside_down_stand_where_the_layout_put_them() -> None:
     assert min(one["left"] for one in found) == pytest.approx(line.x - line.width, abs=0.05)
     assert line.ink_box.right == pytest.approx(line.x)
     assert line.ink_box.y == pytest.approx(line.baseline, abs=0.1)
+
+
+def test_a_lone_last_word_is_found_upside_down_too() -> None:
+    style = Style("sans", "sans-bold", 10.0)
+    lines = [*set_text("one two three four", style, 60.0).placed(10.0, 10.0, "a", box=Box(10.0, 10.0, 60.0, 30.0))]
+    last = set_text("five", style, 60.0).placed(10.0, 16.0, "a", box=Box(10.0, 10.0, 60.0, 30.0))
+    for way in (lambda item: item, lambda item: turned(item, 100.0, 100.0)):
+        page = Page(100.0, 100.0, tuple(way(item) for item in (*lines, *last)))
+        found = layout_problems(Document((page,), "Text", "en", "a text", DAY))
+        assert [one.rule for one in found] == ["a lone last word"]
+
+
+def test_words_that_run_together_are_found_upside_down_too() -> None:
+    style = Style("sans", "sans-bold", 10.0)
+    items = [
+        turned(line, 100.0, 100.0)
+        for name, y in (("a", 10.0), ("b", 11.0))
+        for line in set_text("milk and egg", style, 60.0).placed(10.0, y, name, box=Box(10.0, 5.0, 60.0, 30.0))
+    ]
+    found = layout_problems(Document((Page(100.0, 100.0, tuple(items)),), "Text", "en", "a text", DAY))
+    assert {one.rule for one in found} == {"run together"}
