@@ -12,6 +12,7 @@ from labeller.bringing_in.book_scalars import (
     HeatWay,
     Loss,
     MaceratedAs,
+    Nothing,
     Sentence,
     Share,
     SomeWords,
@@ -52,7 +53,7 @@ class Amount(Written):
     take: AmountLine = wanted("The amount and the name: 12 g hazelnut praline.")
     removed: Flag = key("true: taken out again; leaves its allergens, not its weight.")
     optional: Flag = key("true: can be left off when a guest asks. On a plate only.")
-    swap: "Lines" = key("What it can be replaced by: [30 g oat cream]. On a plate only.")
+    swap: "Lines | Nothing" = key("What it can be replaced by: [30 g oat cream]. On a plate only.")
 
 
 ColonLine = TypeAliasType(
@@ -170,7 +171,7 @@ class Step(Written):
     pour_off: ShareStep | Loss = key("What is poured away: {loses: 50 g}.", "pour off")
     left_behind: ShareStep | Loss = key("What sticks to pan or mould: {loses: 2 %, where: mould}.", "left behind")
     macerate: Macerate = key("Steep: {solids: [damsons], for: 3 weeks, at: 20 C, as: pricked}.")
-    strain: Strain | None = key("Part solids and liquor: {holds: 8 %}, or nothing behind the colon.")
+    strain: Strain | Nothing = key("Part solids and liquor: {holds: 8 %}, or nothing behind the colon.")
     heat: Heat = key("Cook: {how: simmer, for: 20 min, loses: 12 %}. Without a loss only alcohol leaves.")
     reduce: Reduce | Loss = key("Boil down: {leaves: 300 g}.")
     fry: Fry = key("Fry: {in: sunflower oil, takes_up: 8 %, loses: 20 %}.")
@@ -186,4 +187,5 @@ class Step(Written):
     prove: Quiet | Text = key(_QUIET)
 
 
+SomeLines = TypeAliasType("SomeLines", Annotated[list[Line], Field(min_length=1)] | Line)
 Method = TypeAliasType("Method", list[Step | Sentence] | Step | Sentence)

@@ -10,7 +10,7 @@ from pydantic import create_model
 from typing_extensions import TypeAliasType
 
 from labeller.book.ingredient_entry import PACK_GRAMS
-from labeller.bringing_in.book_methods import Lines, Method, Written, key, wanted
+from labeller.bringing_in.book_methods import Method, SomeLines, Written, key, wanted
 from labeller.bringing_in.book_scalars import (
     Count,
     Covers,
@@ -144,7 +144,7 @@ class Preparation(Written):
 
     preparation: Name = wanted("What recipes call it.")
     also: Texts = key("Other names a recipe may use.")
-    takes: Lines = wanted("What goes in, an amount and a name on each line: 250 g double cream.")
+    takes: SomeLines = wanted("What goes in, an amount and a name on each line: 250 g double cream.")
     method: Method = key("What is done, step by step; plain sentences change nothing.")
     gives: Weight | dict[str, Given | Part] = key(
         "What the batch weighs when done: 1150 g; or the parts it gives: {damson gin: liquor, steeped damsons: solids}."
@@ -167,7 +167,7 @@ class Dish(Written):
     course: Text = key("starter, main, dessert or what the house says.")
     serves: Count = key("For how many the plate below is; 1 unless said.")
     suitable_for: Texts = key("Claims, such as [vegetarian]; printed only where the evidence supports them.")
-    plate: Lines = wanted(
+    plate: SomeLines = wanted(
         "What is on it, an amount and a name on each line; ', optional' behind what can be left off, ', or 30 g oat cream' behind a swap."
     )
     keeps: Keeps = key(_KEEPS)

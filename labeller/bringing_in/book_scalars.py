@@ -55,8 +55,10 @@ _PLAIN_NUMBER = rf"^\s*{_NUMBER}\s*$"
 _DURATION = (
     rf"^.*{one_of('night')}\s*$|^.*(?:{_DIGIT}|{one_of('a', 'an')}\s).*{one_of(*_TIMES)}\.?\s*(?:{one_of('and')})?\s*$"
 )
+_DEGREES = rf"(?:°|º|{one_of('degrees', 'degree', 'deg')}\.?)?\s*{one_of('celsius', 'centigrade', 'fahrenheit', 'c', 'f', '')}"
 _TEMPERATURE = (
-    rf"^.*{_DIGIT}.*$|^\s*{one_of('room temperature', 'ambient', 'cool room', 'fridge', 'chilled', 'cold')}\s*$"
+    rf"^\s*(?:[-−]|{one_of('minus')}\s)?\s*{_NUMBER}\s*{_DEGREES}\.?\s*$"
+    rf"|^\s*{one_of('room temperature', 'ambient', 'cool room', 'fridge', 'chilled', 'cold')}\s*$"
 )
 _STRENGTH = rf"^\s*{_NUMBER}\s*(?:%|{one_of('per cent', 'percent')}).*$"
 _DENSITY = rf"^\s*{_NUMBER}\s*(?:{one_of('g/ml', 'g/cm3', 'kg/l', 'g/l', 'kg/m3')})?\s*$"
@@ -143,6 +145,8 @@ Row = TypeAliasType(
     ]
     | None,
 )
+# Nothing behind a colon, or between quotes, where the reader takes that for nothing said.
+Nothing = TypeAliasType("Nothing", Literal[""] | None)
 Keeps = TypeAliasType(
     "Keeps",
     Literal["3 days chilled", "90 days ambient", "3 months frozen", "3 days chilled, counted anew", "same day chilled"]

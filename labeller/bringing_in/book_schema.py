@@ -68,21 +68,25 @@ def _plain(part: Any) -> Any:
 
 
 def _allow_other_spellings(definition: str, part: dict[str, Any]) -> None:
-    """Let a key also stand with a capital, or with a space for an underscore, as the reader takes it."""
-    if "properties" not in part:
-        return
+    """Let a key also stand with a capital, or with a space for an underscore, as the reader takes it.
+
+    A key that may not be left out is wanted in the house spelling, so that editors fill it in; one of two words in either.
+    """
     found: dict[str, Any] = {}
-    for name in part["properties"]:
-        if name in part.get("required", []):
-            continue
+    either: list[dict[str, Any]] = []
+    for name in part.get("properties", {}):
         words = name.replace("_", " ").split()
-        spelled = {
-            between.join(style) for between in (" ", "_") for style in (
-                words, [words[0].capitalize(), *words[1:]], [word.capitalize() for word in words], [word.upper() for word in words]
-            )
-        } - {name}  # fmt: skip
-        found[f"^(?:{'|'.join(sorted(spelled))})$"] = {
-            "$ref": f"#/$defs/{definition}/properties/{name.replace(' ', '%20')}"
-        }
+        wanted = name in part.get("required", [])
+        if wanted and len(words) == 1:
+            continue
+        styles = [words, [words[0].capitalize(), *words[1:]], [word.capitalize() for word in words]]
+        styles.append([word.upper() for word in words])
+        spelled = sorted({between.join(style) for between in (" ", "_") for style in styles} - {name})
+        found[f"^(?:{'|'.join(spelled)})$"] = {"$ref": f"#/$defs/{definition}/properties/{name.replace(' ', '%20')}"}
+        if wanted:
+            part["required"].remove(name)
+            either.append({"anyOf": [{"required": [one]} for one in (name, *spelled)]})
     if found:
         part["patternProperties"] = found
+    if either:
+        part["allOf"] = either

@@ -118,7 +118,7 @@ class Pen:
             keys = tuple(key.value for key, _ in piece.pairs())
             role = role_of_item(role, keys[0] if keys else "", keys)
         if piece.flow or piece.kind in ("scalar", "alias"):
-            shown = self.inline(piece, role, where, indent, indent)
+            shown = self.inline(piece, role, where, indent, indent - 2)
             return (shown + self.remark_behind(piece.end, gap_kept=not piece.style)).split("\n")
         head = [piece.prefix + self._behind_prefix(piece)] if piece.prefix else []
         if piece.kind == "list":
@@ -166,7 +166,7 @@ class Pen:
                 body = self._short(key, value, shown, inner, indent, always_quoted=quoted)
             written.append((name, Block(blanks, above, body)))
         order = keys_of(role)
-        if order and not self._is_referred_to(piece) and written[0][0] == order[0]:
+        if order and not self._is_referred_to(piece) and (role not in _ENTRIES or written[0][0] == order[0]):
             places = {name: number for number, name in enumerate(order)}
             written.sort(key=lambda one: places.get(one[0], len(places)))
         return [line for number, (_, block) in enumerate(written) for line in block.lines(1 if number else 0)]
@@ -271,8 +271,10 @@ class Pen:
         if piece.prefix or piece.style not in ("'", '"'):
             return written
         one = self._next(FAR)
-        followed = one is not None and not one.alone and one.line == self.layout.line_of(piece.end)
-        if not followed and stands_plain(piece.value, where):
+        # A comment without a space behind its '#' may belong to an amount: 'check' advises on it where there are no quotes.
+        doubtful = one is not None and not one.alone and one.line == self.layout.line_of(piece.end)
+        doubtful = doubtful and one is not None and one.text[1:2] not in (" ", "#")
+        if not doubtful and stands_plain(piece.value, where):
             return piece.value
         return in_quotes(piece.value, written)
 

@@ -3,7 +3,6 @@
 from pathlib import Path
 
 from labeller.cli.saying import say
-from labeller.cli.writing import write_whole
 from labeller.foundations.places import reference_data_folder
 
 SCHEMA_FILE = "kitchen_book.schema.json"
@@ -19,6 +18,8 @@ def schema(out: Path | None) -> int:
     if out is None:
         print(shipped_schema(), end="")
         return 0
+    from labeller.cli.writing import write_whole
+
     target = out / SCHEMA_FILE if out.is_dir() else out
     write_whole(target, shipped_schema())
     say(f"Wrote '{target}'.")
