@@ -24,7 +24,7 @@ MOST_FOUND: Final = 25
 _LONGEST_QUESTION: Final = 200
 _ID: Final = re.compile(r"(?:fdc:)?\s*0*([1-9]\d{0,9})", re.IGNORECASE)
 # Signs that the search of the tables takes for orders of its own, and that no name of a food needs.
-_ORDERS: Final = re.compile(r"[^\w\s%',.&-]")
+_ORDERS: Final = re.compile(r"[^\w\s%',.&-]|(?<!\w)-")
 
 
 def search_online(

@@ -22,17 +22,29 @@ from labeller.bringing_in.food_data_central_settings import Settings, Trouble
 CACHE_FILE: Final = "food_data_central.sqlite"
 # The tables are renewed twice a year at most, the branded foods apart, which are not taken (FoodData Central, About Us).
 FRESH_DAYS: Final = 30
+_FEW_LEFT: Final = 20
+_LOCK_S: Final = 2.0
 
 
 @dataclass(frozen=True, slots=True)
 class Heard:
-    """A reply: its bytes, where it was asked for, the day it was fetched, and, where it is an old one, why no newer one came."""
+    """A reply: its bytes, where it was asked for, and the day it was fetched.
+
+    ``instead_of`` says, where it is an old one, why no newer one came; ``left`` how often the key may still ask in this hour.
+    """
 
     body: bytes
     url: str
     fetched_on: date
     from_cache: bool
     instead_of: Trouble | None = None
+    left: int | None = None
+
+    def left_in_words(self) -> str:
+        """Say how often the key may still ask, '' where it is not said or often enough."""
+        if self.left is None or self.left > _FEW_LEFT:
+            return ""
+        return f"This key may ask {self.left} more time{'' if self.left == 1 else 's'} in this hour."
 
     def age_in_words(self, today: date) -> str:
         """Say how old the data are, '' where they came just now."""
@@ -82,6 +94,7 @@ def ask(
     """
     url = settings.address + path + (f"?{urlencode(question, quote_via=quote)}" if question else "")
     try:
+        _look_at_cache(cache)
         return _ask_with(_session(cache), settings, url, check, today=today, refresh=refresh)
     except (sqlite3.Error, OSError) as reason:
         # A damaged cache is thrown away; one that is locked, or lies where nothing can be written, is passed over.
@@ -96,8 +109,9 @@ def _ask_with(
     with session:
         session.auth = _NoAuthorization()
         session.headers = {"Accept": "application/json", "Accept-Encoding": "gzip", "User-Agent": "labeller"}
-        session.mount("https://", Line(settings, check))
-        session.mount("http://", Line(settings, check))
+        line = Line(settings, check)
+        session.mount("https://", line)
+        session.mount("http://", line)
         kept = _kept(session, url, check)
         if kept is not None and not refresh and (today - kept.fetched_on).days <= FRESH_DAYS:
             return kept
@@ -110,7 +124,7 @@ def _ask_with(
             return reason.trouble
         except requests.exceptions.RequestException:
             return Trouble("The question cannot be sent.", "Look at the address and the proxy in the settings.")
-        return Heard(response.content, url, today, from_cache=False)
+        return Heard(response.content, url, today, from_cache=False, left=line.left)
 
 
 def _session(cache: Path | None) -> Any:
@@ -120,7 +134,6 @@ def _session(cache: Path | None) -> Any:
     from requests_cache import NEVER_EXPIRE, CachedSession  # noqa: PLC0415 - takes a tenth of a second
 
     logging.getLogger("requests_cache").addHandler(logging.NullHandler())
-    cache.mkdir(parents=True, exist_ok=True)
     return CachedSession(
         str(cache / CACHE_FILE),
         backend="sqlite",
@@ -131,6 +144,19 @@ def _session(cache: Path | None) -> Any:
         allowable_methods=("GET",),
         key_fn=lambda request, **_: _key_of(request.url or ""),
     )
+
+
+def _look_at_cache(cache: Path | None) -> None:
+    """Raise where the cache cannot be written to within a moment: the library itself would wait for its lock for ever."""
+    if cache is None:
+        return
+    cache.mkdir(parents=True, exist_ok=True)
+    database = sqlite3.connect(cache / CACHE_FILE, timeout=_LOCK_S, isolation_level=None)
+    try:
+        database.execute("BEGIN IMMEDIATE")
+        database.execute("ROLLBACK")
+    finally:
+        database.close()
 
 
 def _key_of(url: str) -> str:

@@ -74,6 +74,7 @@ class Line(HTTPAdapter):
     ) -> None:
         super().__init__()
         self.settings, self.check, self.patience = settings, check, patience or PATIENCE
+        self.left: int | None = None  # how often the key may still ask in this hour, as the last reply said
 
     def send(
         self,
@@ -139,6 +140,8 @@ class Line(HTTPAdapter):
             raise OnlineError(
                 _trouble("'{}' cannot be asked.", self._host, "Look at the address and the proxy in the settings.")
             ) from None
+        left = _header(reply.headers, "x-ratelimit-remaining")
+        self.left = int(left) if left.isascii() and left.isdigit() and len(left) < 9 else None
         self._refuse_status(reply, request)
         self._refuse_body(reply)
         return reply
@@ -216,8 +219,7 @@ class Line(HTTPAdapter):
         raise OnlineError(Trouble(f"FoodData Central answers with {status}, not with foods.", "Try again later."))
 
     def _refuse_body(self, reply: _Reply) -> None:
-        kind = next((value for name, value in reply.headers.items() if name.casefold() == "content-type"), "")
-        plain = kind.partition(";")[0].strip().casefold()
+        plain = _header(reply.headers, "content-type").partition(";")[0].strip().casefold()
         if plain != "application/json" and not plain.endswith("+json"):
             shown = "a web page" if "html" in plain else f"'{plain[:40]}'" if plain.isprintable() and plain else "none"
             raise OnlineError(
@@ -234,6 +236,10 @@ class Line(HTTPAdapter):
         wrong = self.check(reply.body)
         if wrong is not None:
             raise OnlineError(wrong)
+
+
+def _header(headers: Mapping[str, str], name: str) -> str:
+    return next((value.strip() for key, value in headers.items() if key.casefold() == name), "")
 
 
 def _trouble(problem: str, host: str, mend: str) -> Trouble:
@@ -305,7 +311,7 @@ def _read_whole(response: requests.Response, stop: threading.Event) -> bytes:
 
 def _retry_after(headers: Mapping[str, str]) -> float | None:
     """Return how long the other side asks us to wait, given as seconds or as a time (RFC 9110, 10.2.3). [s]"""
-    text = next((value for name, value in headers.items() if name.casefold() == "retry-after"), "").strip()
+    text = _header(headers, "retry-after")
     if text.isascii() and text.isdigit():
         return float(text[:9])
     try:
@@ -318,8 +324,7 @@ def _retry_after(headers: Mapping[str, str]) -> float | None:
 
 def _rate_limit(headers: Mapping[str, str]) -> Trouble:
     """Say that the key was used too often, with what the reply says of the limit."""
-    said = {name.casefold(): value.strip() for name, value in headers.items()}
-    limit = said.get("x-ratelimit-limit", "")
+    limit = _header(headers, "x-ratelimit-limit")
     allowed = f" It may ask {limit} times an hour." if limit.isascii() and limit.isdigit() and len(limit) < 9 else ""
     wait_s = _retry_after(headers)
     when = "in an hour" if wait_s is None or wait_s > 3000 else f"in {max(1, round(wait_s / 60))} min"

@@ -103,8 +103,11 @@ def fetch(wanted: str, into: Path, name: str, *, replace: bool, refresh: bool, j
         _print_json(fetched, path, kept, from_cache=heard.from_cache)
         return _DONE
     print(entry_lines(entry_pairs(fetched)), end="")
-    if age:
-        say(age)
+    for words in (age, heard.left_in_words()):
+        if words:
+            say(words)
+    if not name and "," in fetched.name:
+        say("Recipes have to say the whole name; --as gives a shorter one.")
     _tell(fetched, kept)
     say(f"Written to {path}.")
     return _DONE

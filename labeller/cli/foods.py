@@ -112,9 +112,9 @@ def foods_online(words: list[str], *, refresh: bool, json_out: bool) -> int:
         ]
         print(json.dumps(listed, ensure_ascii=False, indent=1))
         return _FOUND if listed else _NOTHING_FOUND
-    age = heard.age_in_words(today())
-    if age:
-        print(age, file=sys.stderr)
+    for words_of in (heard.age_in_words(today()), heard.left_in_words()):
+        if words_of:
+            print(words_of, file=sys.stderr)
     if not found.foods:
         print(f"foods: FoodData Central has nothing for '{question}'.", file=sys.stderr)
         print("    Write another name for the food, in English, or fewer words.", file=sys.stderr)

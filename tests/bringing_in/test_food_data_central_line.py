@@ -15,7 +15,7 @@ from typing import Any
 
 import pytest
 
-from labeller.bringing_in import food_data_central_line
+from labeller.bringing_in import food_data_central_asking, food_data_central_line
 from labeller.bringing_in.food_data_central import fetch_food, parse_id, search_online
 from labeller.bringing_in.food_data_central_asking import CACHE_FILE, Heard
 from labeller.bringing_in.food_data_central_line import Patience
@@ -97,6 +97,12 @@ def test_a_search_asks_for_three_kinds_and_drops_branded_foods(tables: Tables) -
     }
 
 
+def test_signs_that_are_orders_to_a_search_are_taken_out(tables: Tables) -> None:
+    tables.will(found())
+    search_online(Settings(tables.address, KEY), 'half-and-half -sugar +"rich" fat:>30 a/b', cache=None, today=TODAY)
+    assert tables.asked[0].query["query"] == ["half-and-half sugar rich fat 30 a b"]
+
+
 @pytest.mark.parametrize("words", ["", "  ", "()", "x" * 201])
 def test_a_search_for_nothing_is_not_sent(tables: Tables, words: str) -> None:
     got = search_online(Settings(tables.address, KEY), words, cache=None, today=TODAY)
@@ -173,6 +179,41 @@ def test_a_long_retry_after_is_said_and_not_waited_for(tables: Tables, how: str)
         "Try again in 20 min" if how == "seconds" else ("Try again in 20 min", "Try again in 21 min")
     )
     assert len(tables.asked) == 1
+
+
+def test_how_often_the_key_may_still_ask_is_heard(tables: Tables, tmp_path: Path) -> None:
+    # FoodData Central API guide: X-RateLimit-Limit and X-RateLimit-Remaining come with every answer
+    got = fetched(
+        tables.will(Answer(milk(), headers={"X-RateLimit-Limit": "1000", "X-RateLimit-Remaining": "3"})), tmp_path
+    )
+    assert isinstance(got, tuple)
+    assert got[1].left == 3
+    assert got[1].left_in_words() == "This key may ask 3 more times in this hour."
+    kept = fetched(tables, tmp_path)
+    assert isinstance(kept, tuple)
+    assert kept[1].left_in_words() == ""
+    plenty = fetched(tables.will(Answer(milk(), headers={"X-RateLimit-Remaining": "900"})))
+    assert isinstance(plenty, tuple)
+    assert plenty[1].left_in_words() == ""
+
+
+def test_a_cache_that_somebody_holds_is_passed_over(
+    tables: Tables, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(food_data_central_asking, "_LOCK_S", 0.1)
+    fetched(tables.will(milk()), tmp_path)
+    with sqlite3.connect(tmp_path / CACHE_FILE) as other:
+        other.execute("BEGIN EXCLUSIVE")
+        begun = time.monotonic()
+        got = fetched(tables, tmp_path)
+        assert isinstance(got, tuple)
+        assert not got[1].from_cache
+        assert time.monotonic() - begun < 4.0
+        other.rollback()
+    other.close()
+    again = fetched(tables, tmp_path)
+    assert isinstance(again, tuple)
+    assert again[1].from_cache
 
 
 def test_a_retry_after_without_sense_does_no_harm(tables: Tables) -> None:
@@ -319,7 +360,11 @@ def trickle(what: bytes, tables: Tables) -> Answer:
 def test_slow_replies_end_in_time(tables: Tables, where: str) -> None:
     head = b"HTTP/1.0 200 OK\r\nContent-Type: application/json\r\n\r\n"
     if where == "silence":
-        answer = Answer(act=lambda _: bool(tables.closing.wait(5.0)) or None)
+
+        def wait(_: BaseHTTPRequestHandler) -> None:
+            tables.closing.wait(5.0)
+
+        answer = Answer(act=wait)
     elif where == "headers":
         answer = trickle(head, tables)
     else:
@@ -496,7 +541,13 @@ def test_numbers_of_foods(text: str, number: int | None) -> None:
 
 
 def test_a_search_with_wrong_types(tables: Tables) -> None:
-    for body in ({"foods": []}, {"totalHits": "3", "foods": []}, {"totalHits": 1, "foods": {}}, found({"fdcId": 1})):
+    bodies: list[dict[str, Any]] = [
+        {"foods": []},
+        {"totalHits": "3", "foods": []},
+        {"totalHits": 1, "foods": {}},
+        found({"fdcId": 1}),
+    ]
+    for body in bodies:
         got = search_online(Settings(tables.will(body).address, KEY), "milk", cache=None, today=TODAY)
         assert isinstance(got, Trouble), body
         assert got.problem.startswith(("In the answer '", "The answer lacks '"))
