@@ -17,6 +17,7 @@ from labeller.declarations.paper_unvouched import Unvouched, unvouched_as_text
 from labeller.foundations.faults import Fault
 
 if TYPE_CHECKING:
+    from labeller.printing.matrix import Turned
     from labeller.printing.matrix_words import SheetWords
     from labeller.printing.page import Document
 
@@ -93,7 +94,9 @@ def _laid_out(words: "SheetWords", asked: MatrixAsked, opened: Opened, on: date)
     from labeller.printing.matrix import SheetTooNarrow, allergen_sheet
     from labeller.printing.matrix_rows import RowTooTallError
 
-    turned = {None: None, True: "portrait", False: "landscape"}[asked.portrait]
+    turned: Turned | None = None
+    if asked.portrait is not None:
+        turned = "portrait" if asked.portrait else "landscape"
     try:
         document = allergen_sheet(words, asked.paper, turned, on)
     except RowTooTallError as reason:

@@ -19,7 +19,9 @@ from labeller.jurisdictions.in_force import LawInForce
 Kind = Literal["contains", "may contain", "ask", "nothing", "alcohol", "claim"]
 
 KEY_HEAD = "Key to the letters"
-KEY_MEANS = "After 'Contains': it is in the dish. After 'May contain': it may have got in. What we do not know is in words."
+KEY_MEANS = (
+    "After 'Contains': it is in the dish. After 'May contain': it may have got in. What we do not know is in words."
+)
 ENERGY_NOT_KNOWN = "Energy: please ask us"
 
 

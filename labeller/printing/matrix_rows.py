@@ -20,6 +20,8 @@ TITLE_BELOW_MM = 1.3
 MOST_DETAIL_LINES = 7
 """What a cell has to say in more lines stands below the dish, the state stays in the cell."""
 _LEAST_LINES = 2
+_TALL = 0.45
+"""Share of a page above which a dish may be parted. [1]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,8 +153,8 @@ def _titles(section: SheetSection, columns: Columns, rows: RowStyles) -> tuple[S
 
 
 def _parts(row: SetRow, room: float, whole_page: float, rows: RowStyles, columns: Columns) -> Iterator[SetRow]:
-    """Yield a dish as one, or parted below its cells where no page can hold it."""
-    if row.height <= whole_page + 1e-6:
+    """Yield a dish as one, or parted below its cells: where no page can hold it, or where a tall one would leave half a page empty."""
+    if row.height <= max(room, _TALL * whole_page) + 1e-6:
         yield row
         return
     again = set_text(f"{row.name.text}, continued", rows.name, columns.widths[0] - NAME_CLEAR_MM)

@@ -7,7 +7,7 @@ from labeller.allergens.vocabulary import load_vocabulary
 from labeller.declarations.allergen_rows import CONTAINS, UNCONFIRMED, AllergenRow
 from labeller.declarations.declaring import Declaration
 from labeller.declarations.keeping_times import day_in_words
-from labeller.declarations.marked_text import MarkedText, Writer
+from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.notes_content import capitalised
 from labeller.declarations.notes_sections import Section
 from labeller.declarations.notes_version import version_of
@@ -267,20 +267,36 @@ def _translated(names: tuple[str, ...], language: str, missing: dict[str, None])
 
 
 def _left_open(declaration: Declaration) -> MarkedText:
-    """Write which ingredients leave which groups open, groups of the same ingredients together; the groups unnamed where it is one reason for all."""
+    """Write which ingredients leave which groups open, as shortly as it can be said whole.
+
+    By groups (milk and egg because of paste), or by ingredients where that is shorter; the groups unnamed where it is one reason for all:
+    the cells name them.
+    """
     law = declaration.law
     behind: dict[tuple[str, ...], list[str]] = {}
+    leaves: dict[str, list[str]] = {}
     for name, ingredients in _open(declaration).items():
         group = law.group(name)
-        behind.setdefault(ingredients, []).append(group_word(law, group) if group is not None else name)
-    writer = Writer()
+        words = group_word(law, group) if group is not None else name
+        behind.setdefault(ingredients, []).append(words)
+        for one in ingredients:
+            leaves.setdefault(one, []).append(words)
     if not behind:
-        return writer.done()
-    writer.add("Not known", marked=True)
-    for place, (ingredients, groups) in enumerate(behind.items()):
-        writer.add("; " if place else ": " if len(behind) > 1 else " ")
-        if len(behind) > 1:
-            writer.add(f"{listed(groups)} ")
-        writer.add(phrase("left_open_by", ingredients=listed(list(ingredients))))
-    writer.add(".")
-    return writer.done()
+        return MarkedText()
+    if len(behind) == 1:
+        return _not_known(f" {phrase('left_open_by', ingredients=listed(list(leaves)))}.")
+    by_groups = "; ".join(
+        f"{listed(groups)} {phrase('left_open_by', ingredients=listed(list(names)))}"
+        for names, groups in behind.items()
+    )
+    alike: dict[tuple[str, ...], list[str]] = {}
+    for one, groups in leaves.items():
+        alike.setdefault(tuple(groups), []).append(one)
+    by_ingredients = "; ".join(f"{listed(names)} ({', '.join(groups)})" for groups, names in alike.items())
+    shortest = min(by_groups, f"{phrase('left_open_by', ingredients=by_ingredients)}", key=len)
+    return _not_known(f": {shortest}.")
+
+
+def _not_known(rest: str) -> MarkedText:
+    head = "Not known"
+    return MarkedText(f"{head}{rest}", ((0, len(head)),))

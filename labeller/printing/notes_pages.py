@@ -250,7 +250,9 @@ def _poured(
         above = group.above if pages[-1] or len(pages) == 1 else 0.0
         # A page is left earlier than it must be only between dishes, never for one that would not fit anyway.
         # The first page bears the title, so it may stay without a dish, but only where none fits below it.
-        full = group.height + above > (free - spare if pages[-1] else free) + 1e-6 and (bool(pages[-1]) or len(pages) == 1)
+        full = group.height + above > (free - spare if pages[-1] else free) + 1e-6 and (
+            bool(pages[-1]) or len(pages) == 1
+        )
         if full and _again_height(group) + group.height <= room:
             pages.append(list(group.again))
             above = _AGAIN_BELOW_MM if group.again else 0.0
