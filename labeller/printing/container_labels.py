@@ -64,13 +64,15 @@ def container_labels(words: TubWords, stock: LabelStock, *, translated: str = ""
     """
 
     def lay_out(on: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
-        return _lay_out(words, translated, on)
+        return _lay_out(words, translated, on, measured=False)
 
-    made = lay_out(stock)
+    made = _lay_out(words, translated, stock, measured=True)
     return with_sizes_that_hold(made, stock, lay_out) if isinstance(made, LabelTooSmall) else made
 
 
-def _lay_out(words: TubWords, translated: str, stock: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
+def _lay_out(
+    words: TubWords, translated: str, stock: LabelStock, *, measured: bool
+) -> tuple[Piece, ...] | LabelTooSmall:
     scale = label_scale(house.TUB, stock)
     facts = tuple(_parts(words, translated, scale, stock, cautions=()))
     cautions = _cautions(words)
@@ -86,7 +88,9 @@ def _lay_out(words: TubWords, translated: str, stock: LabelStock) -> tuple[Piece
     if single is not None:
         return (single,)
     # Before a second label is begun the text goes into the condensed face, no smaller.
-    return labels_of(words.name, tuple(_narrow(part) for part in facts), stock, scale, most=MOST_LABELS)
+    return labels_of(
+        words.name, tuple(_narrow(part) for part in facts), stock, scale, most=MOST_LABELS, measured=measured
+    )
 
 
 def _narrow(part: LabelPart) -> LabelPart:

@@ -24,7 +24,7 @@ WHICH = "which label"
 _WRITE_GAP_MM = 1.4
 _RULE_ABOVE_MM = 1.6
 _BOTH = 2
-_TRIES = 8
+_TRIES = 4
 BETWEEN_MM = 3.0
 """Between words that stand side by side. [mm]"""
 
@@ -135,7 +135,13 @@ def stacked(parts: Sequence[LabelPart], share: float, width: float) -> Fitted:
 
 
 def labels_of(
-    name: str, parts: Sequence[LabelPart], stock: LabelStock, scale: house.Scale, *, most: int
+    name: str,
+    parts: Sequence[LabelPart],
+    stock: LabelStock,
+    scale: house.Scale,
+    *,
+    most: int,
+    measured: bool = True,
 ) -> tuple[Piece, ...] | LabelTooSmall:
     """Return the labels of one thing: one where it carries all, else as few as can be, each with the repeated parts and a foot.
 
@@ -143,6 +149,8 @@ def labels_of(
     ----------
     most : int
         More than so many labels are refused.
+    measured : bool
+        Whether a refusal names the sizes that would do, which takes a while to work out.
 
     Notes
     -----
@@ -154,6 +162,8 @@ def labels_of(
         return (single,)
     parted = pour(parts, stock, scale, most=most)
     if parted is None:
+        if not measured:
+            return LabelTooSmall(name, stock.width, stock.height, most, None, None, ())
         return too_small(name, parts, stock, scale, most)
     loud = {part.block.name for part in parts if part.loud}
     names = [one.name for fitted in parted for one in fitted.texts]
@@ -169,8 +179,8 @@ def too_small(
     name: str, parts: Sequence[LabelPart], stock: LabelStock, scale: house.Scale, most: int
 ) -> LabelTooSmall:
     """Return the refusal, with the sizes of one label that would carry all."""
-    space, edge = space_of(stock, scale), 2.0 * scale.margin_mm
-    found = fit([part.block for part in parts], space.width, space.height)
+    edge = 2.0 * max(scale.margin_mm, house.TUB.margin_mm, house.SALE.margin_mm)  # as on a larger label
+    found = fit([part.block for part in parts], stock.width - edge, stock.height - edge)
     if not isinstance(found, DoesNotFit):
         raise TypeError(f"'{name}' fits one label, so there is nothing to refuse.")
     needs_height = None if found.needs_height_mm is None else round(found.needs_height_mm + edge + 0.05, 1)
@@ -181,12 +191,21 @@ def too_small(
 def with_sizes_that_hold(
     refused: LabelTooSmall, stock: LabelStock, lay_out: Callable[[LabelStock], tuple[Piece, ...] | LabelTooSmall]
 ) -> LabelTooSmall:
-    """Return a refusal whose sizes have been tried: a larger label has wider edges, so what was reckoned may fall short of it."""
+    """Return a refusal whose sizes have been tried: a larger label has wider edges, so what was reckoned may fall short of it.
+
+    Parameters
+    ----------
+    refused : LabelTooSmall
+        With the sizes as reckoned.
+    stock : LabelStock
+        What was too small.
+    lay_out : Callable
+        Lays the same thing out on other labels.
+    """
 
     def tried(width: float, height: float, *, grow_width: bool) -> float | None:
         for _ in range(_TRIES):
-            grid = None if stock.grid is None else replace(stock.grid, label_width=width, label_height=height)
-            made = lay_out(LabelStock(width, height, grid))
+            made = lay_out(LabelStock(width, height, None, edge=stock.clear_edge))
             if not isinstance(made, LabelTooSmall) and len(made) == 1:
                 return width if grow_width else height
             width, height = (round(1.03 * width, 1), height) if grow_width else (width, round(1.03 * height, 1))

@@ -35,18 +35,19 @@ _SAME_MM = 0.05
 class LabelStock:
     """What labels are printed on; ``grid`` is None for a roll. Lengths in millimetres.
 
-    ``clear_edge`` is how far a printer's own margin reaches into the labels at the edge of a sheet.
+    ``edge`` is what must stay clear at the edges of a label where no grid tells it.
     """
 
     width: float
     height: float
     grid: Grid | None
     start_at: int = 1
+    edge: float = 0.0
 
     @property
     def clear_edge(self) -> float:
-        """What must stay clear at a label's edges. [mm]"""
-        return self.grid.clear_edge(PRINTER_MARGINS) if self.grid is not None else 0.0
+        """How far a printer's own margin reaches into the labels at the edge of a sheet. [mm]"""
+        return self.grid.clear_edge(PRINTER_MARGINS) if self.grid is not None else self.edge
 
     @property
     def as_words(self) -> str:

@@ -90,13 +90,13 @@ def sale_labels(label: SaleLabel, stock: LabelStock) -> tuple[Piece, ...] | Labe
     """Return the label of one pack: one where it carries all, else two with the name on each."""
 
     def lay_out(on: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
-        return _lay_out(label, on)
+        return _lay_out(label, on, measured=False)
 
-    made = lay_out(stock)
+    made = _lay_out(label, stock, measured=True)
     return with_sizes_that_hold(made, stock, lay_out) if isinstance(made, LabelTooSmall) else made
 
 
-def _lay_out(label: SaleLabel, stock: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
+def _lay_out(label: SaleLabel, stock: LabelStock, *, measured: bool) -> tuple[Piece, ...] | LabelTooSmall:
     scale = sale_scale(label, stock)
     name = label.particulars.name
     parts = tuple(_parts(label, scale))
@@ -107,13 +107,13 @@ def _lay_out(label: SaleLabel, stock: LabelStock) -> tuple[Piece, ...] | LabelTo
             return (made,)
     texts = tuple(_narrow(part) for part in parts)
     if not rows:
-        return labels_of(name, texts, stock, scale, most=MOST_LABELS)
+        return labels_of(name, texts, stock, scale, most=MOST_LABELS, measured=measured)
     line = _nutrition_part(nutrition_line(rows), scale)
     single = one_label(name, (*texts, line), stock, scale)
     if single is not None:
         return (single,)
     return _two_with_table(name, texts, _table_of(rows, scale, 0.0), stock, scale) or labels_of(
-        name, (*texts, line), stock, scale, most=MOST_LABELS
+        name, (*texts, line), stock, scale, most=MOST_LABELS, measured=measured
     )
 
 

@@ -188,7 +188,7 @@ def test_unconfirmed_ingredients_refuse_a_label_for_sale(kitchen: Kitchen, tmp_p
 
 
 def test_a_label_too_small_is_refused_and_the_others_are_printed(book: Kitchen, tmp_path: Path) -> None:
-    ran, _ = printed(book, tmp_path, "--label", "30x19", "--roll", "--opened", "nut paste", "--of", "dressed salad")
+    ran, _ = printed(book, tmp_path, "--label", "30x19", "--opened", "nut paste", "--of", "dressed salad")
     assert ran.code == 2
     assert "'nut paste' does not fit even 4 of 30x19 mm" in ran.err
     assert "mm would carry it: write it after --label." in ran.err
