@@ -13,6 +13,7 @@ FAR: Final = 10**9
 """A place behind the end of every file."""
 
 _BLOCK_HEADER: Final = re.compile(r"[|>][-+]?(?:[ \t].*)?$")
+_LINES: Final = ("amounts", "amount", "method", "")  # where a text may be an amount
 _ENTRIES: Final = ("kitchen", "ingredient", "preparation", "dish", "menu")
 
 
@@ -119,7 +120,7 @@ class Pen:
             role = role_of_item(role, keys[0] if keys else "", keys)
         if piece.flow or piece.kind in ("scalar", "alias"):
             shown = self.inline(piece, role, where, indent, indent - 2)
-            return (shown + self.remark_behind(piece.end, gap_kept=not piece.style)).split("\n")
+            return (shown + self.remark_behind(piece.end, gap_kept=not piece.style and role in _LINES)).split("\n")
         head = [piece.prefix + self._behind_prefix(piece)] if piece.prefix else []
         if piece.kind == "list":
             lines = [
@@ -163,7 +164,7 @@ class Pen:
             else:
                 above += self.remarks_before(value.start, indent, most_blanks=0)
                 quoted = role == "spec" and name == "statement"
-                body = self._short(key, value, shown, inner, indent, always_quoted=quoted)
+                body = self._short(key, value, shown, role, inner, indent, always_quoted=quoted)
             written.append((name, Block(blanks, above, body)))
         order = keys_of(role)
         if order and not self._is_referred_to(piece) and (role not in _ENTRIES or written[0][0] == order[0]):
@@ -172,7 +173,7 @@ class Pen:
         return [line for number, (_, block) in enumerate(written) for line in block.lines(1 if number else 0)]
 
     def _short(
-        self, key: Piece, value: Piece, shown: str, inner: Role, indent: int, *, always_quoted: bool
+        self, key: Piece, value: Piece, shown: str, role: Role, inner: Role, indent: int, *, always_quoted: bool
     ) -> list[str]:
         """Return a key with a text or a list in brackets behind it."""
         empty = value.kind == "scalar" and value.start == value.end
@@ -183,7 +184,8 @@ class Pen:
             text = in_quotes(value.value, self.layout.text[value.start : value.end] if value.style else value.value)
         else:
             text = self.inline(value, inner, "value", indent + len(start), indent)
-        behind = self.remark_behind(key.end + 1 if empty else value.end, gap_kept=not value.style)
+        gap_kept = not value.style and (inner == "amounts" or role in _LINES)
+        behind = self.remark_behind(key.end + 1 if empty else value.end, gap_kept=gap_kept)
         return (" " * indent + start + text + behind).split("\n")
 
     def _is_referred_to(self, piece: Piece) -> bool:

@@ -30,14 +30,14 @@ def stands_plain(text: str, where: Where) -> bool:
         return False
     try:
         events = [
-            (one.value, one.style)
+            (one.value, one.style or "")
             for one in yaml.parse(_AROUND[where].format(text), Loader=_Loader)
             if isinstance(one, yaml.ScalarEvent)
         ]
     except yaml.YAMLError:
         return False
     wanted = {"value": 1, "item": 0, "flow": 0, "key": 0, "flow key": 0}[where]
-    return len(events) == (1 if where == "item" else 2) and events[wanted] == (text, None)
+    return len(events) == (1 if where == "item" else 2) and events[wanted] == (text, "")
 
 
 def in_quotes(text: str, written: str) -> str:
