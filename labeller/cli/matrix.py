@@ -65,7 +65,10 @@ def matrix(book: Path, out: Path, asked: MatrixAsked, *, jurisdiction: str | Non
     title, sections = chosen_sections(opened, menu=asked.menu, of=asked.of)
     declared = declared_sections(opened, sections, "Declaring")
     if not declared:
-        say("There is no dish to put on a sheet.")
+        if json_out:
+            print(json.dumps({"files": [], "pages": 0, "menu": title or None, "dishes": [], "unvouched": []}))
+        else:
+            say("There is no dish to put on a sheet.")
         return 0
     words = sheet_words(declared, opened.law, opened.book.kitchen.name, menu=title, language=asked.language)
     faults = letters_refused(opened, words.texts(), [name for section in sections for name in section.dishes], title)

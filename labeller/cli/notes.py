@@ -90,7 +90,11 @@ def notes(book: Path, out: Path, asked: NotesAsked, *, jurisdiction: str | None,
         for name in with_bar(tuple(dict.fromkeys(names)), "Declaring")
     }
     if not words:
-        say("There is no dish to write notes of.")
+        if json_out:
+            nothing = {"files": [], "menu": title or None, "dishes": [], "energy_not_known": [], "unvouched": []}
+            print(json.dumps(nothing))
+        else:
+            say("There is no dish to write notes of.")
         return 0
     said = menu_notes(
         [(section, [words[name] for name in section.dishes]) for section in sections],

@@ -9,7 +9,7 @@ from labeller.foundations.names import fold_text
 OTHER_DISHES = "other dishes"
 """Over dishes without a course."""
 
-# The order in which courses are served; common practice, no source. A course of another name stands after these, by its name.
+# The order in which courses are served; common practice, no source. A course of another name stands before the cheese.
 _SERVED = (
     ("snack", "canape", "amuse bouche", "appetiser", "appetizer", "nibble", "bread"),
     ("starter", "entree", "small plate", "first course"),
@@ -27,7 +27,9 @@ _SERVED = (
     ("petit four", "after dinner"),
     ("drink", "cocktail", "wine", "beer", "coffee", "tea"),
 )
-_PLACE = {name: place for place, names in enumerate(_SERVED) for name in names}
+_PLACE: dict[str, float] = {name: place for place, names in enumerate(_SERVED) for name in names}
+
+_OF_ANOTHER_NAME = _PLACE["cheese"] - 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +95,7 @@ def _one(course: str) -> str:
     return folded
 
 
-def _served(key: str) -> tuple[int, str]:
+def _served(key: str) -> tuple[float, str]:
     if not key:
         return len(_SERVED) + 1, ""  # dishes without a course stand last
-    return _PLACE.get(key, len(_SERVED)), key
+    return _PLACE.get(key, _OF_ANOTHER_NAME), key

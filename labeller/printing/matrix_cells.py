@@ -87,7 +87,8 @@ def texts_of(cell: SheetCell, styles: CellStyles, language: str) -> tuple[list[t
     elif cell.status == MAY_CONTAIN:
         head, detail = styles.head, styles.detail
     else:
-        head, detail = styles.quiet, styles.quiet
+        # What a ferment can hold is said beside "not an ingredient": words to be read, not to be passed over.
+        head, detail = styles.quiet, styles.detail
     found = [(kept_together(cell.head), head)]
     if cell.detail:
         found.append((cell.detail, detail))

@@ -116,6 +116,9 @@ def _set_styles(made: Any) -> None:
         style.font.size = Pt(size)
         style.font.color.rgb = _BLACK
         style.font.bold = True
+    border = styles["Title"].element.find(f".//{qn('w:pBdr')}")
+    if border is not None:
+        border.getparent().remove(border)
     # The language of all text that has none of its own.
     defaults = styles.element.find(f".//{qn('w:rPrDefault')}/{qn('w:rPr')}/{qn('w:lang')}")
     if defaults is not None:
@@ -135,6 +138,9 @@ def _set_foot(made: Any, notes: MenuNotes) -> None:
 
 
 def _say_of_itself(made: Any, notes: MenuNotes, day: date) -> None:
+    package = made.part.package
+    for number in [number for number, one in package.rels.items() if one.reltype.endswith("/thumbnail")]:
+        del package.rels[number]  # the picture of an empty page that the library's own template brings along
     of = made.core_properties
     moment = datetime(day.year, day.month, day.day, tzinfo=UTC)
     of.title, of.subject = f"{notes.title}: {notes.house}"[:255], notes.foot[:255]

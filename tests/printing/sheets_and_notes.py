@@ -16,6 +16,7 @@ from labeller.declarations.declaring import Declaration
 from labeller.declarations.notes_content import MenuNotes, menu_notes
 from labeller.declarations.paper_names import group_word, is_general, source_word
 from labeller.declarations.paper_of_dish import dish_words
+from labeller.jurisdictions.packs import known_jurisdictions
 from labeller.printing.matrix_words import SheetWords, sheet_words
 from tests.kitchens import HEAD
 from tests.printing.specimens import DAY
@@ -49,6 +50,7 @@ names = st.one_of(
     st.integers(20, 190).map(lambda count: "b" + "a" * count),
 )
 plates = st.lists(st.sampled_from(GOODS), min_size=1, max_size=6, unique=True)
+laws = st.sampled_from(known_jurisdictions())
 dishes = st.lists(st.tuples(names, plates), min_size=1, max_size=4)
 
 

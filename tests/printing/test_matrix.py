@@ -32,6 +32,7 @@ from tests.printing.sheets_and_notes import (
     declarations,
     dishes,
     generated,
+    laws,
     opened_book,
     paragraphs,
     plain,
@@ -81,9 +82,9 @@ def row_of(document: Document, name: str) -> dict[int, list[str]]:
 
 
 @settings(max_examples=12, deadline=None, derandomize=True)
-@given(found=dishes)
-def test_every_allergen_word_and_every_dish_is_found_back(found: list[tuple[str, list[str]]]) -> None:
-    opened = generated(found)
+@given(found=dishes, law=laws)
+def test_every_allergen_word_and_every_dish_is_found_back(found: list[tuple[str, list[str]]], law: str) -> None:
+    opened = generated(found, law)
     words = words_of_sheet(opened)
     document = allergen_sheet(words, "a4", None, DAY)
     assert isinstance(document, Document)

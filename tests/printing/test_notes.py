@@ -36,6 +36,7 @@ from tests.printing.sheets_and_notes import (
     declarations,
     dishes,
     generated,
+    laws,
     notes_of,
     opened_book,
     paragraphs,
@@ -132,9 +133,11 @@ def text_text(text: str) -> str:
 
 
 @FEW
-@given(found=dishes, by_letters=st.booleans())
-def test_every_allergen_word_is_found_back_in_every_form(found: list[tuple[str, list[str]]], by_letters: bool) -> None:
-    opened = generated(found)
+@given(found=dishes, by_letters=st.booleans(), law=laws)
+def test_every_allergen_word_is_found_back_in_every_form(
+    found: list[tuple[str, list[str]]], by_letters: bool, law: str
+) -> None:
+    opened = generated(found, law)
     notes = notes_of(opened, by_letters=by_letters)
     document = pages(notes)
     assert layout_problems(document) == ()
