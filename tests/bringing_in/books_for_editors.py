@@ -49,11 +49,16 @@ def validator() -> Any:
     return jsonschema.Draft202012Validator(schema)
 
 
+def typed_documents(text: str) -> list[Any]:
+    """Return the documents of a text with the types of YAML 1.2."""
+    return list(yaml.load_all(text, Loader=CoreLoader))
+
+
 def editor_marks(text: str) -> list[str]:
     """Return what an editor would mark in a text."""
     return [
         f"{list(error.absolute_path)}: {error.message}"
-        for document in yaml.load_all(text, Loader=CoreLoader)
+        for document in typed_documents(text)
         for error in validator().iter_errors(document)
     ]
 

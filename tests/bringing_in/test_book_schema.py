@@ -17,7 +17,7 @@ from labeller.bringing_in.book_models import FIGURES, Dish, Ingredient, Kitchen,
 from labeller.bringing_in.book_schema import schema_text
 from labeller.demonstration.place import demonstration_book
 from labeller.jurisdictions.packs import known_jurisdictions
-from tests.bringing_in.books_for_editors import SCHEMA, CoreLoader, editor_marks, read_text, validator, yaml
+from tests.bringing_in.books_for_editors import SCHEMA, editor_marks, read_text, typed_documents, validator
 from tests.kitchens import run
 
 HEAD = "- kitchen: K\n  jurisdiction: eu\n  shared_equipment: [churn]\n- ingredient: plum\n  shelf: plum\n"
@@ -96,7 +96,7 @@ def test_nothing_is_marked_in_the_demo_book(path: Path) -> None:
 def test_the_models_take_the_demo_book_and_refuse_what_is_no_book() -> None:
     book = TypeAdapter(list[Kitchen | Ingredient | Preparation | Dish | Menu])
     for path in sorted(demonstration_book().rglob("*.yaml")):
-        entries = yaml.load(path.read_text(encoding="utf-8"), Loader=CoreLoader)
+        (entries,) = typed_documents(path.read_text(encoding="utf-8"))
         assert len(book.validate_python(entries)) == len(entries)
     with pytest.raises(ValidationError):
         book.validate_python([{"dish": "x"}])

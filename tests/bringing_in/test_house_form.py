@@ -158,7 +158,7 @@ def test_the_demo_book_reads_the_same() -> None:
     folder = demonstration_book()
     raw = {path.relative_to(folder).as_posix(): path.read_bytes() for path in folder.rglob("*.yaml")}
     after = {name: formed(text.decode()).encode() for name, text in raw.items()}
-    assert as_read(*read_files_of(raw))[0] == as_read(*read_files_of(after))[0]
+    assert as_read(*read_files_of(raw)) == as_read(*read_files_of(after))
 
 
 # Random books --------------------------------------------------------------------------------------------------------
