@@ -144,13 +144,19 @@ _UNITS = (
 _AMOUNT = re.compile(rf"(?<=\d) (?=(?:{_UNITS})(?![\w]))")
 _VOLUME = re.compile(r"(?<=%) (?=vol(?!\w))")
 _THOUSANDS = re.compile(r"(?<=\d) (?=\d{3}(?!\d))")
+_DAY = re.compile(
+    r"(?<=\d) (?=(?:January|February|March|April|May|June|July|August|September|October|November|December)\b)"
+)
+_SPREAD = re.compile(r"(?<=\()([\d.]+) to ([\d.]+)(?=\))")
 
 
 def keep_amounts_together(text: str) -> str:
-    """Return a text in which an amount and its unit, and the groups of a figure, are never parted at a line's end.
+    """Return a text in which an amount and its unit, the groups of a figure, a day and its month, and a range in brackets are never parted.
 
     Spaces become no-break spaces one for one, so that places in the text stay where they were.
     """
     kept = _AMOUNT.sub(NO_BREAK_SPACE, text)
     kept = _VOLUME.sub(NO_BREAK_SPACE, kept)
-    return _THOUSANDS.sub(NO_BREAK_SPACE, kept)
+    kept = _THOUSANDS.sub(NO_BREAK_SPACE, kept)
+    kept = _DAY.sub(NO_BREAK_SPACE, kept)
+    return _SPREAD.sub(rf"\1{NO_BREAK_SPACE}to{NO_BREAK_SPACE}\2", kept)

@@ -110,6 +110,8 @@ def test_a_soft_hyphen_is_kept_for_breaking() -> None:
         ("1 250 kJ / 299 kcal", "1\u00a0250\u00a0kJ / 299\u00a0kcal"),
         ("below 5 °C", "below 5\u00a0°C"),
         ("within 2 days", "within 2\u00a0days"),
+        ("use by 28 November 2026", "use by 28\u00a0November 2026"),
+        ("4.4 g (3.9 to 5.1) in it", "4.4\u00a0g (3.9\u00a0to\u00a05.1) in it"),
         ("2 good eggs", "2 good eggs"),
         ("E 500 green peas", "E 500 green peas"),
     ],
