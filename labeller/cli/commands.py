@@ -724,7 +724,7 @@ def labels(
     Example: labeller labels my-kitchen --out labels --label 63.5x38.1 --grid 3x7 --start-at 5
     """
     from labeller.cli.labels import labels as run
-    from labeller.cli.labels import read_asked, read_stock
+    from labeller.cli.labels_asked import read_asked, read_stock
     from labeller.cli.past import as_recorded
     from labeller.printing.label_stock import parse_stock
 

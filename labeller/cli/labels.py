@@ -1,9 +1,8 @@
 """``labeller labels``: labels for tubs in the kitchen and for food sold packed, as a PDF on sheets of labels or a roll."""
 
 import json
-import re
 import sys
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
@@ -11,50 +10,26 @@ from pathlib import Path
 from labeller.book.entries import Dish, Ingredient, Preparation
 from labeller.cli.exits import CANNOT_VOUCH, FAULTS, WRONG_USAGE
 from labeller.cli.finding import find_one
+from labeller.cli.labels_asked import LabelsAsked
 from labeller.cli.labels_chosen import Chosen, chosen_sales, chosen_tubs
 from labeller.cli.opening import Opened, open_book, refuse_usage, say
 from labeller.cli.writing import write_whole
 from labeller.declarations.paper_in_language import translated_allergens
+from labeller.declarations.paper_net import net_quantity
 from labeller.declarations.paper_of_tub import TubWords, tub_words
-from labeller.declarations.paper_particulars import SaleParticulars, UnknownOfferError
-from labeller.declarations.paper_sale import SALE_OFFERS, sale_particulars
+from labeller.declarations.paper_particulars import MissingParticular, SaleParticulars, UnknownOfferError
+from labeller.declarations.paper_sale import sale_particulars
 from labeller.declarations.paper_unvouched import ALCOHOL, Unvouched, unvouched_as_text
 from labeller.declarations.paper_use_by import ThingKind, given_of
 from labeller.foundations.faults import Origin
-from labeller.foundations.quantities import parse_number
-from labeller.foundations.units import MASS_G
 from labeller.printing.container_labels import container_labels
 from labeller.printing.label_layout import LabelTooSmall
 from labeller.printing.label_nutrition import LAWS as NUTRITION_ON_LABEL
 from labeller.printing.label_stock import LabelStock
 from labeller.printing.letters import letters_not_set
 from labeller.printing.page import Document
-from labeller.printing.sale_labels import SaleLabel, sale_labels
-from labeller.printing.sheet_words import SheetWordsError, check_copies
+from labeller.printing.sale_labels import SaleLabel, net_figures_mm, sale_labels, wanted_net_figures_mm
 from labeller.printing.sheets import Piece
-
-_WEIGHT = re.compile(r"\s*(\d[\d.,/ ]*?)\s*([A-Za-z]+)\s*")
-
-
-@dataclass(frozen=True, slots=True)
-class LabelsAsked:
-    """What was asked for on the command line, read."""
-
-    purpose: str
-    of: list[str]
-    opened_goods: list[str]
-    menu: str | None
-    everything: bool
-    made: date
-    part_made: dict[str, date]
-    batch: str
-    copies: int
-    offer: str
-    net_g: float | None
-    face_cm2: float | None
-    incomplete: bool
-    nutrition: bool
-    language: str | None
 
 
 @dataclass(slots=True)
@@ -200,7 +175,7 @@ def _sale_of(opened: Opened, kind: ThingKind, name: str, asked: LabelsAsked, sto
     if lacking and not asked.incomplete:
         # A book to mend, unless all that is missing is what nobody can vouch for.
         only_open = bool(open_groups) and all(one.key == "allergens" for one in lacking)
-        reasons = "\n".join(f"    {_first_upper(one.as_text())}" for one in lacking)
+        reasons = "\n".join(f"    {_first_upper(one.as_text())}{_hint(one)}" for one in lacking)
         run.refused.append(
             (
                 name,
@@ -213,11 +188,28 @@ def _sale_of(opened: Opened, kind: ThingKind, name: str, asked: LabelsAsked, sto
         return
     if _unset_letters(opened, kind, name, [one.text.text for one in given.particulars], run):
         return
-    label = SaleLabel(given, declaration, asked.face_cm2, incomplete=bool(lacking), nutrition=asked.nutrition)
-    if not _add(sale_labels(label, stock), name, asked, run):
+    grams = net_quantity(opened.declarer, declaration, asked.net_g).grams
+    constant = bool(grams) and asked.offer != "prepacked for direct sale"
+    wanted = wanted_net_figures_mm(given.jurisdiction, grams) if grams and constant else 0.0
+    label = SaleLabel(
+        given,
+        declaration,
+        asked.face_cm2,
+        incomplete=bool(lacking),
+        nutrition=asked.nutrition,
+        figures_mm=wanted,
+    )
+    pieces = sale_labels(label, stock)
+    if not _add(pieces, name, asked, run) or isinstance(pieces, LabelTooSmall):
         return
+    printed = net_figures_mm(pieces)
+    if printed is not None and printed < wanted - 0.005:
+        run.notes[
+            f"{name}: the figures of the net quantity are {printed:.1f} mm high; packs made up to one and the same weight need {wanted:g} mm "
+            "(Directive 76/211/EEC, Annex I, 3.1, not confirmed: from memory). Choose a larger label where yours are."
+        ] = None
     if lacking:
-        run.marked.append(f"{name}: {'; '.join(one.as_text() for one in lacking)}")
+        run.marked.append(f"{name}: {' '.join(f'{_first_upper(one.as_text())}{_hint(one)}' for one in lacking)}")
     run.notes.update(dict.fromkeys(note.as_text() for note in given.notes))
     _note_the_rest(given, asked, run)
     run.unvouched += given.unvouched
@@ -226,7 +218,7 @@ def _sale_of(opened: Opened, kind: ThingKind, name: str, asked: LabelsAsked, sto
 def _note_the_rest(given: SaleParticulars, asked: LabelsAsked, run: _Run) -> None:
     for one in given.missing:
         if not one.must:
-            run.notes[f"{given.name}: {one.as_text()}"] = None
+            run.notes[f"{given.name}: {one.as_text()}{_hint(one)}"] = None
     if given.nutrition == "required" and not asked.nutrition:
         run.notes[
             f"Printed without the nutrition declaration, as you say that this food is free of it: see {given.clause.as_text()}. {given.nutrition_note}".strip()
@@ -322,121 +314,9 @@ def _as_json(file: Path, chosen: Chosen, run: _Run, sheets: int) -> dict[str, ob
     }
 
 
+def _hint(one: MissingParticular) -> str:
+    return " Write it after --net." if one.key == "net quantity" else ""
+
+
 def _first_upper(text: str) -> str:
     return f"{text[:1].upper()}{text[1:]}"
-
-
-def read_asked(
-    *,
-    purpose: str,
-    of: list[str],
-    opened_goods: list[str],
-    menu: str | None,
-    everything: bool,
-    made: str | None,
-    part_made: list[str],
-    batch: str,
-    copies: int,
-    offer: str,
-    net: str | None,
-    face: str | None,
-    incomplete: bool,
-    exempt: bool,
-    language: str | None,
-    on: date,
-) -> LabelsAsked:
-    """Read what was asked for.
-
-    Raises
-    ------
-    SystemExit
-        With code 2 where something cannot be taken, with the mend.
-    """
-    if purpose not in ("container", "sale"):
-        raise refuse_usage(f"--for: '{purpose}' is no kind of label. Write container or sale.")
-    if of and (everything or menu is not None):
-        raise refuse_usage("--of: names alone, --all or --menu choose what is labelled. Write only one of them.")
-    for flag, given in (
-        ("--opened", bool(opened_goods)),
-        ("--batch", bool(batch)),
-        ("--language", language is not None),
-    ):
-        if given and purpose == "sale":
-            raise refuse_usage(f"{flag}: that stands on container labels. Leave it away, or write --for container.")
-    for flag, given in (
-        ("--net", net is not None),
-        ("--face", face is not None),
-        ("--incomplete", incomplete),
-        ("--no-nutrition", exempt),
-    ):
-        if given and purpose == "container":
-            raise refuse_usage(f"{flag}: that is for labels of food sold packed. Add --for sale.")
-    if purpose == "sale" and offer not in SALE_OFFERS:
-        raise refuse_usage(f"--offer: '{offer}' is no way of selling. Write {', '.join(SALE_OFFERS)}.")
-    from labeller.cli.saying import known_language
-
-    try:
-        check_copies(copies)
-    except SheetWordsError as reason:
-        raise refuse_usage(str(reason)) from None
-    return LabelsAsked(
-        purpose,
-        of,
-        opened_goods,
-        menu,
-        everything,
-        _day(made, "--made", "2026-11-25") if made is not None else on,
-        dict(_part_day(one) for one in part_made),
-        " ".join(batch.split()),
-        copies,
-        offer,
-        _grams(net) if net is not None else None,
-        _area(face) if face is not None else None,
-        incomplete,
-        not exempt,
-        known_language(language),
-    )
-
-
-def read_stock(read: Callable[[], LabelStock]) -> LabelStock:
-    """Return the labels to print on, or end with wrong usage."""
-    try:
-        return read()
-    except SheetWordsError as reason:
-        raise refuse_usage(str(reason)) from None
-
-
-def _day(text: str, flag: str, example: str) -> date:
-    try:
-        return date.fromisoformat(text.strip())
-    except ValueError:
-        raise refuse_usage(f"{flag}: '{text}' is not a day. Write it as {example}.") from None
-
-
-def _part_day(text: str) -> tuple[str, date]:
-    name, sign, day = text.rpartition("=")
-    if not sign or not name.strip():
-        raise refuse_usage(
-            f"--part-made: '{text}' is not a part and its day. Write it as \"vanilla custard=2026-11-24\"."
-        )
-    return name.strip(), _day(day, "--part-made", "vanilla custard=2026-11-24")
-
-
-def _grams(text: str) -> float:
-    found = _WEIGHT.fullmatch(text)
-    number = parse_number(found[1]) if found is not None else None
-    unit = MASS_G.get(found[2].lower()) if found is not None else None
-    if number is None or unit is None or not number > 0.0:
-        raise refuse_usage(
-            f"--net: '{text}' is not a weight. Write what is in one pack by weight, such as \"180 g\"; where it pours the label gives the volume."
-        )
-    return number * unit
-
-
-def _area(text: str) -> float:
-    number = parse_number(text.lower().removesuffix("cm2").strip())
-    if number is None or not number > 0.0:
-        raise refuse_usage(
-            f"--face: '{text}' is not an area. Write the largest face of the pack in square centimetres, such as 60."
-        )
-    return number

@@ -223,11 +223,15 @@ def _foot(words: TubWords, scale: house.Scale, stock: LabelStock, *, loud: bool)
     else:  # a batch as long as a sentence
         keeping = f"{keeping} {cells[2][0]}."
     if keeping:
-        yield LabelPart(Block("keeping", keeping, text, 1, gap + clear, 1.4 + clear), low=True, rule=True)
+        yield LabelPart(
+            Block("keeping", keeping, text, 1, gap + clear, 1.4 + clear, keep_with_next=True), low=True, rule=True
+        )
     for number, row in enumerate(rows, start=1):
         first = number == 1 and not keeping
         space, least = (gap + clear, 1.4 + clear) if first else (_TO_WRITE_MM, 1.5)
-        block = Block(f"to write on {number}", row[0][0], text, 1, space, least, whole=True)
+        # The foot stays together: a label with one line to write on alone would look like a mistake.
+        last = number == len(rows)
+        block = Block(f"to write on {number}", row[0][0], text, 1, space, least, whole=True, keep_with_next=not last)
         yield LabelPart(block, low=True, rule=first, write=row)
 
 

@@ -155,7 +155,7 @@ def labels_of(
     Notes
     -----
     A text is parted between two labels only where keeping it whole would take a label more, one on a black band only where it would take
-    two: what goes on without its head is harder to understand.
+    two: what goes on without its head is harder to understand. No label is begun for what stands at the foot alone.
     """
     single = one_label(name, parts, stock, scale)
     if single is not None:
@@ -165,14 +165,28 @@ def labels_of(
         if not measured:
             return LabelTooSmall(name, stock.width, stock.height, most, None, None, ())
         return too_small(name, parts, stock, scale, most)
-    loud = {part.block.name for part in parts if part.loud}
-    names = [one.name for fitted in parted for one in fitted.texts]
-    worth = min(most, len(parted) + any(names.count(one) > 1 for one in loud))
-    whole = pour([replace(part, block=replace(part.block, whole=True)) for part in parts], stock, scale, most=worth)
+    keeping = [replace(part, block=replace(part.block, whole=True)) for part in parts]
+    whole = pour(keeping, stock, scale, most=min(most, len(parted) + _loud_is_parted(parted, parts)))
+    if whole is not None and len(whole) > len(parted) and not _names(whole[-1]) & _contents(parts):
+        whole = None
     return tuple(
         Piece(f"{name}, label {number}", stock.width, stock.height, items)
         for number, items in enumerate(with_feet(whole or parted, parts, stock, scale), start=1)
     )
+
+
+def _loud_is_parted(poured: Sequence[Fitted], parts: Sequence[LabelPart]) -> bool:
+    names = [one.name for fitted in poured for one in fitted.texts]
+    return any(names.count(part.block.name) > 1 for part in parts if part.loud)
+
+
+def _names(fitted: Fitted) -> set[str]:
+    return {one.name for one in fitted.texts}
+
+
+def _contents(parts: Sequence[LabelPart]) -> set[str]:
+    """Return the names of what a label is for: not what it repeats, nor what stands at its foot."""
+    return {part.block.name for part in parts if not part.repeated and not part.low}
 
 
 def too_small(
@@ -236,7 +250,7 @@ def with_feet(
     """Return what lies on each label, and at its foot which of how many it is and whether a text goes on."""
     space = space_of(stock, scale)
     own = {part.block.name for part in parts if not part.repeated}
-    names = [{one.name for one in fitted.texts} & own for fitted in poured]
+    names = [_names(fitted) & own for fitted in poured]
     made: list[tuple[Item, ...]] = []
     for number, fitted in enumerate(poured, start=1):
         goes_on = number < len(poured) and bool(names[number - 1] & names[number])

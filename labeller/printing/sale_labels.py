@@ -6,6 +6,7 @@ References
 ----------
 .. [1] Regulation (EU) No 1169/2011, Article 13(5): name, net quantity and strength in the same field of vision (from memory); Annex X: how it is
    kept stands with the date (from memory); Annex III: its statement stands with the name (from memory).
+.. [2] Directive 76/211/EEC, Annex I, 3.1: figures 2 mm high up to 50 g or ml, 3 mm up to 200, 4 mm up to 1000, 6 mm above (from memory).
 """
 
 from collections.abc import Iterator, Sequence
@@ -16,7 +17,7 @@ from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.paper_particulars import Particular, SaleParticulars
 from labeller.declarations.paper_phrases import phrase
 from labeller.printing import house
-from labeller.printing.faces import FaceName, size_pt_for_x_height
+from labeller.printing.faces import MM_PER_POINT, FaceName, face, ink_em, size_pt_for_x_height
 from labeller.printing.fitting import Block, Fitted
 from labeller.printing.label_layout import (
     BAND_MM,
@@ -58,6 +59,9 @@ _STEPS = 4
 _LONG_NAME = 60
 _LEAST_NAME, _LEAST_MARK = 1.3, 1.6  # of the least height of the text
 _HEADS = ("mark", "name", "quantity")
+_QUANTITY = "quantity"
+_BOLD: tuple[FaceName, ...] = ("sans-bold", "narrow-bold")
+_NET_FIGURES_MM = ((50.0, 2.0), (200.0, 3.0), (1000.0, 4.0), (float("inf"), 6.0))
 _IN_SIGHT = ("net quantity", "strength", "standard drinks")
 
 
@@ -77,6 +81,8 @@ class SaleLabel:
         True prints it marked as not for sale.
     nutrition : bool
         False where this food is free of the nutrition declaration.
+    figures_mm : float
+        How tall the figures of the net quantity are to be where that takes no further label (`wanted_net_figures_mm`). [mm]
     """
 
     particulars: SaleParticulars
@@ -84,6 +90,7 @@ class SaleLabel:
     face_cm2: float | None = None
     incomplete: bool = False
     nutrition: bool = True
+    figures_mm: float = 0.0
 
 
 def sale_labels(label: SaleLabel, stock: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
@@ -92,14 +99,25 @@ def sale_labels(label: SaleLabel, stock: LabelStock) -> tuple[Piece, ...] | Labe
     def lay_out(on: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
         return _lay_out(label, on, measured=False)
 
+    if not label.figures_mm:
+        made = _lay_out(label, stock, measured=True)
+        return with_sizes_that_hold(made, stock, lay_out) if isinstance(made, LabelTooSmall) else made
+    tall = _lay_out(label, stock, measured=False, figures_mm=label.figures_mm)
+    if isinstance(tall, tuple) and len(tall) == 1:
+        return tall
+    # Figures that tall are due only on packs of one and the same quantity: they cost no further label.
     made = _lay_out(label, stock, measured=True)
+    if isinstance(tall, tuple) and isinstance(made, tuple) and len(tall) == len(made):
+        return tall
     return with_sizes_that_hold(made, stock, lay_out) if isinstance(made, LabelTooSmall) else made
 
 
-def _lay_out(label: SaleLabel, stock: LabelStock, *, measured: bool) -> tuple[Piece, ...] | LabelTooSmall:
+def _lay_out(
+    label: SaleLabel, stock: LabelStock, *, measured: bool, figures_mm: float = 0.0
+) -> tuple[Piece, ...] | LabelTooSmall:
     scale = sale_scale(label, stock)
     name = label.particulars.name
-    parts = tuple(_parts(label, scale))
+    parts = tuple(_parts(label, scale, figures_mm))
     rows = nutrition_rows(label.declaration) if _with_nutrition(label) else ()
     for texts in (parts, tuple(_narrow(part) for part in parts)):
         made = _with_table(name, texts, rows, stock, scale) if rows else one_label(name, texts, stock, scale)
@@ -120,6 +138,30 @@ def _lay_out(label: SaleLabel, stock: LabelStock, *, measured: bool) -> tuple[Pi
 def lawful_least(label: SaleLabel) -> LeastLetters:
     """Return the least height of letters on this pack, with its clause."""
     return least_letters(label.declaration.law, label.face_cm2, PARTICULARS)
+
+
+def net_figures_mm(pieces: Sequence[Piece]) -> float | None:
+    """Return how tall the figures of the net quantity are; None where it is not printed. [mm]"""
+    heights = [
+        _figures_em(run.face) * run.size_pt * MM_PER_POINT
+        for piece in pieces
+        for item in piece.items
+        if isinstance(item, TextLine) and item.block == _QUANTITY
+        for run in item.runs
+    ]
+    return min(heights, default=None)
+
+
+def wanted_net_figures_mm(law: str, grams: float) -> float:
+    """Return how tall they must be on packs made up to one and the same quantity; 0 where this tool knows no rule [2]_. [mm]"""
+    if law not in ("eu", "gb"):
+        return 0.0
+    return next((height for up_to, height in _NET_FIGURES_MM if grams <= up_to), _NET_FIGURES_MM[-1][1])
+
+
+def _figures_em(name: FaceName) -> float:
+    """Return the height of the lowest figure of a face. [em]"""
+    return min(ink_em(one, name)[1] for one in "0123456789")
 
 
 def sale_scale(label: SaleLabel, stock: LabelStock) -> house.Scale:
@@ -148,7 +190,7 @@ def _table_of(rows: tuple[NutritionRow, ...], scale: house.Scale, share: float) 
     return nutrition_table(rows, scale, least + share * (max(least, 0.95 * scale.body_pt) - least))
 
 
-def _parts(label: SaleLabel, scale: house.Scale) -> Iterator[LabelPart]:
+def _parts(label: SaleLabel, scale: house.Scale, figures_mm: float) -> Iterator[LabelPart]:
     given = label.particulars
     gap, tight = scale.gap_mm, 0.5 * scale.gap_mm
     text = house.body(scale)
@@ -174,7 +216,11 @@ def _parts(label: SaleLabel, scale: house.Scale) -> Iterator[LabelPart]:
     sight = [one.text.text.rstrip(".") for key in _IN_SIGHT if (one := given.particular(key)) is not None]
     if sight:
         bold = replace(text, role="figures")
-        yield LabelPart(Block("quantity", whole_in_bold("  ·  ".join(sight)), bold, 1, 0.8 * tight, 0.4, whole=True))
+        if figures_mm:
+            share = max(face(one).x_height / _figures_em(one) for one in _BOLD)
+            bold = replace(bold, face="sans-bold", least_x_height_mm=max(figures_mm * share, text.least_x_height_mm))
+            bold = bold.sized(max(text.size_pt, bold.least_size_pt))
+        yield LabelPart(Block(_QUANTITY, whole_in_bold("  ·  ".join(sight)), bold, 1, 0.8 * tight, 0.4, whole=True))
     rest = [one for one in _in_order(given) if one.key not in ("name", *_IN_SIGHT)]
     first, loud = True, False
     for one in rest:
@@ -183,6 +229,8 @@ def _parts(label: SaleLabel, scale: house.Scale) -> Iterator[LabelPart]:
         space, least = (gap, 0.9) if first else (tight, 0.5)
         style = house.loud(scale, "allergens") if is_loud else house.body(scale, _role(one.key))
         words = whole_in_bold(one.text) if one.bold or one.key == "date" else one.text
+        if one.key == "instructions":
+            words = MarkedText(f"{phrase('instructions')}: {one.text.text.rstrip('.')}.")
         yield LabelPart(Block(one.key, words, style, 1, space + clear, least + clear), loud=is_loud, rule=first)
         first, loud = False, is_loud
 
@@ -192,10 +240,11 @@ def _in_order(given: SaleParticulars) -> list[Particular]:
     blank = phrase("blank")
     found = [one for one in given.particulars if one.text.text and (one.needed or blank not in one.text.text)]
     day = next((one for one in found if one.key == "date"), None)
-    at = next((place for place, one in enumerate(found) if one.key == "storage"), None)
-    if day is not None and at is not None and found.index(day) > at:
-        found.remove(day)
-        found.insert(at, day)
+    storage = next((one for one in found if one.key == "storage"), None)
+    if day is not None and storage is not None:
+        first = min(found.index(day), found.index(storage))
+        found = [one for one in found if one not in (day, storage)]
+        found[first:first] = [day, storage]
     return found
 
 

@@ -13,10 +13,12 @@ from labeller.declarations.paper_of_tub import TubWords, tub_words
 from labeller.printing.container_labels import container_labels
 from labeller.printing.label_layout import LabelTooSmall
 from labeller.printing.label_stock import LabelStock, parse_stock
+from labeller.printing.page import Document
 from labeller.printing.sheets import Piece
 from tests.kitchens import Kitchen
 from tests.papers import DAY, opened
 from tests.printing.labels_read import MM, heights_mm, page_texts, pdf_of, words_of
+from tests.printing.reviewed_layouts import assert_as_reviewed
 
 LEAST_MM = 1.5  # of the house: common practice, no source
 ROLL = parse_stock(label="63.5x38.1", roll=True)
@@ -148,6 +150,14 @@ def test_the_cautions_stand_where_there_is_room(kitchen: Kitchen) -> None:
 def test_the_same_labels_are_the_same_bytes(kitchen: Kitchen) -> None:
     words = tub(kitchen, POT, "praline cream")
     assert pdf_of(ROLL, made(words)) == pdf_of(ROLL, made(words))
+
+
+def test_the_labels_that_were_looked_at(kitchen: Kitchen) -> None:
+    words = tub(kitchen, POT, "praline cream")
+    text = "- preparation: paste pot\n  keeps: 2 days chilled\n  takes: [50 g nut paste, 100 g house gin]\n"
+    loud = tub(Kitchen(kitchen.folder / "other"), text, "paste pot")
+    pages = ROLL.pages((*made(words), *made(loud)))
+    assert_as_reviewed("container_labels", Document(pages, "Labels", "en", "of a test", DAY))
 
 
 def _refusal_holds(words: TubWords, refused: LabelTooSmall) -> None:

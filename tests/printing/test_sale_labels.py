@@ -1,24 +1,30 @@
 """Labels for sale, read back from the finished PDF and held to the law's own figures."""
 
 import tempfile
+from dataclasses import replace
 from io import BytesIO
 from pathlib import Path
 
 import pdfplumber
 import pytest
+from fontTools.pens.boundsPen import BoundsPen
+from fontTools.ttLib import TTFont
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from labeller.cli.opening import open_book
 from labeller.declarations.paper_sale import sale_particulars
+from labeller.printing.faces import face
 from labeller.printing.label_layout import LabelTooSmall
 from labeller.printing.label_nutrition import nutrition_line, nutrition_rows
 from labeller.printing.label_stock import LabelStock, parse_stock
-from labeller.printing.sale_labels import NOT_FOR_SALE, SaleLabel, sale_labels
+from labeller.printing.page import Document
+from labeller.printing.sale_labels import NOT_FOR_SALE, SaleLabel, sale_labels, wanted_net_figures_mm
 from labeller.printing.sheets import Piece
 from tests.kitchens import HEAD, Kitchen
 from tests.papers import DAY, HOUSE
-from tests.printing.labels_read import heights_mm, page_texts, pdf_of, words_of
+from tests.printing.labels_read import MM, heights_mm, page_texts, pdf_of, words_of
+from tests.printing.reviewed_layouts import assert_as_reviewed
 
 ADDRESS = "  address: 1 Example Quay\n"
 CAKE = """
@@ -176,6 +182,38 @@ def test_a_label_too_small_is_refused_with_a_size_that_holds(kitchen: Kitchen) -
     size = f"30x{refused.needs_height:g}"
     assert size in refused.as_text()
     assert len(made(label, roll(size))) == 1
+
+
+@pytest.mark.parametrize(
+    ("grams", "height"), [(50.0, 2.0), (50.1, 3.0), (200.0, 3.0), (200.1, 4.0), (1000.0, 4.0), (1000.1, 6.0)]
+)
+def test_the_figures_of_the_net_quantity_by_weight(grams: float, height: float) -> None:
+    """Directive 76/211/EEC, Annex I, 3.1, from memory: 2 mm up to 50 g, 3 mm up to 200 g, 4 mm up to 1000 g, 6 mm above."""
+    assert wanted_net_figures_mm("eu", grams) == wanted_net_figures_mm("gb", grams) == height
+    assert wanted_net_figures_mm("us", grams) == 0.0
+
+
+def test_the_figures_of_the_net_quantity_measured_back(kitchen: Kitchen) -> None:
+    """The same directive: 190 g, so 3 mm; the figure one of the bold face, its lowest, is measured from its outline."""
+    stock = roll("99.1x67.7")
+    label = replace(label_of(kitchen, CAKE, "hazelnut pot"), figures_mm=3.0)
+    pdf = pdf_of(stock, made(label, stock))
+    outlines = TTFont(face("sans-bold").path).getGlyphSet()
+    pen = BoundsPen(outlines)
+    outlines["one"].draw(pen)
+    with pdfplumber.open(BytesIO(pdf)) as opened:
+        line = next(one for one in opened.pages[0].extract_text_lines() if "190 g" in one["text"])
+    sizes = {one["size"] for one in line["chars"]}
+    assert min(sizes) * float(pen.bounds[3]) / 1000.0 * MM >= 3.0 - 0.01
+    # And no label more than without.
+    narrow = roll("63.5x38.1")
+    assert len(made(label, narrow)) == len(made(label_of(kitchen, CAKE, "hazelnut pot"), narrow))
+
+
+def test_the_label_that_was_looked_at(kitchen: Kitchen) -> None:
+    stock = roll("99.1x67.7")
+    pieces = made(label_of(kitchen, CAKE, "hazelnut pot"), stock)
+    assert_as_reviewed("sale_label", Document(stock.pages(pieces), "Labels", "en", "of a test", DAY))
 
 
 def test_a_blank_that_is_not_needed_is_not_printed(kitchen: Kitchen) -> None:
