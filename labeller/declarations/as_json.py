@@ -55,7 +55,9 @@ def declaration_as_json(
         "abv_percent": dict(zip(("low", "estimate", "high"), alcohol.abv_percent, strict=True))
         if alcohol.abv_percent is not None
         else None,
-        "because": [{"path": list(one.path), "ethanol_g": one.ethanol_g} for one in alcohol.because],
+        "because": [
+            {"path": list(one.path), "ethanol_g": one.ethanol_g if one.measured else None} for one in alcohol.because
+        ],
         "traces": [{"path": list(path), "words": words} for path, words in alcohol.traces],
         "unconfirmed": [list(path) for path in alcohol.unconfirmed],
     }

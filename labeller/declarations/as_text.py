@@ -206,15 +206,21 @@ def _alcohol(page: _Page, declaration: Declaration) -> None:
     low, estimate, high = alcohol.ethanol_g
     whole = "in the portion" if declaration.kind == "dish" else "in the batch"
     if alcohol.status == CONTAINS:
-        page.entry("Contains", f"{estimate:.1f} g of alcohol {whole} ({low:.1f} to {high:.1f} g)", 2, _RED)
+        unmeasured = list(dict.fromkeys(one.path[-1] for one in alcohol.because if not one.measured))
+        if high > 0.0:
+            page.entry("Contains", f"{estimate:.1f} g of alcohol {whole} ({low:.1f} to {high:.1f} g)", 2, _RED)
+        if unmeasured:
+            head = "And more" if high > 0.0 else "Contains"
+            page.entry(
+                head, f"how much is not known, for how strong {listed(unmeasured)} may be is not known", 2, _RED
+            )
         for one in alcohol.because:
             heated = "heated" if one.heated else "not heated"
-            page.entry(
-                way(one.path),
-                f"{one.words}, {heated}; {one.ethanol_g:.1f} g left ({one.low_g:.1f} to {one.high_g:.1f} g)",
-                4,
+            left = (
+                f"{one.ethanol_g:.1f} g left ({one.low_g:.1f} to {one.high_g:.1f} g)" if one.measured else "not known"
             )
-        if alcohol.abv_percent is not None:
+            page.entry(way(one.path), f"{one.words}, {heated}; {left}", 4)
+        if alcohol.abv_percent is not None and not unmeasured:
             page.paragraph(
                 f"All liquid: {alcohol.abv_percent[1]:.1f} % by volume ({alcohol.abv_percent[0]:.1f} to {alcohol.abv_percent[2]:.1f})",
                 2,

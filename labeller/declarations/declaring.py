@@ -37,6 +37,11 @@ class AlcoholSource:
     words: str
     heated: bool
 
+    @property
+    def measured(self) -> bool:
+        """Tell whether anything says how strong it is; nothing of it is then not known, and never none."""
+        return self.high_g > 0.0
+
 
 @dataclass(frozen=True, slots=True)
 class Alcohol:

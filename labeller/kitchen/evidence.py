@@ -13,6 +13,7 @@ from labeller.foundations.plain import dataclass
 from labeller.kitchen.larder import Larder
 
 ALCOHOL, ALCOHOL_TRACE = "alcohol", "alcohol trace"
+_GIVE_STRENGTH = "write its strength from the pack, such as 'strength: 5 % vol', or 'strength: 0 % vol' where the supplier says it has none"
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,10 +50,14 @@ def _known(entry: Ingredient, larder: Larder, place: int, notes: Notes) -> Known
     elif ALCOHOL in findings:
         alcohol = "contains"
         words = next(finding.words for finding in evidence.contains if finding.source == ALCOHOL)
+    elif _called_a_drink(entry):
+        alcohol, words = "unconfirmed", ""
     elif whole or ((has_row or entry.shelf_allergens is not None) and not guessed(entry)):
         alcohol, words = "none declared", ""
     else:
         alcohol, words = "unconfirmed", ""
+    if alcohol != "none declared" and entry.strength_percent_vol is None and not larder.ethanol_bearing[place]:
+        _advise_strength(entry, words or _called_a_drink(entry), notes)
     plain = Evidence(
         tuple(finding for finding in evidence.contains if finding.source not in (ALCOHOL, ALCOHOL_TRACE)),
         tuple(finding for finding in evidence.may_contain if finding.source not in (ALCOHOL, ALCOHOL_TRACE)),
@@ -62,7 +67,32 @@ def _known(entry: Ingredient, larder: Larder, place: int, notes: Notes) -> Known
         evidence.open_derivations,
     )
     mend = _mend(entry, plain)
+    if alcohol == "unconfirmed" and not plain.unconfirmed and _called_a_drink(entry):
+        mend = _GIVE_STRENGTH
     return Known(plain, alcohol, words, trace, "sulphite" in findings or bool(entry.sulphites_mg_per_kg), mend)
+
+
+def _called_a_drink(entry: Ingredient) -> str:
+    """Return the words of a book's own name that call it a drink, where nothing says how strong it is; else nothing.
+
+    Water, malt, hops and yeast are the whole list of an ale, and no list names the alcohol that fermenting made: Regulation (EU) No 1169/2011,
+    Article 16(4), asks no list of drinks above 1.2 % vol at all. So a list without alcohol never shows that a drink has none.
+    """
+    if entry.from_shelf or entry.strength_percent_vol is not None:
+        return ""
+    return next((words for name in (entry.name, *entry.also) for words in read_statement(name).alcohol), "")
+
+
+def _advise_strength(entry: Ingredient, words: str, notes: Notes) -> None:
+    if words:
+        notes.advice.append(
+            Fault(
+                entry.origin,
+                "strength",
+                f"'{words}' of '{entry.name}' is alcohol, and nothing says how strong '{entry.name}' is: its alcohol is not known.",
+                f"{_GIVE_STRENGTH[:1].upper()}{_GIVE_STRENGTH[1:]}.",
+            )
+        )
 
 
 def guessed(entry: Ingredient) -> bool:
