@@ -38,7 +38,7 @@ def _ends_with_unit(*units: str) -> str:
 
 def _shaped(pattern: str, mend: str, *examples: str) -> Any:
     """Describe a text of a form; editors show ``mend`` where it has another."""
-    return Field(pattern=pattern, examples=list(examples) or None, json_schema_extra={"patternErrorMessage": mend})
+    return Field(pattern=pattern, examples=list(examples) or None, json_schema_extra={"errorMessage": mend})
 
 
 def _any_case_of(*words: str) -> Any:

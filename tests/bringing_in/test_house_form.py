@@ -329,3 +329,8 @@ def test_what_import_writes_is_in_the_form(tmp_path: Path) -> None:
     for path in brought:
         text = path.read_text(encoding="utf-8")
         assert formed(text).rstrip() == text.rstrip()
+
+
+def test_the_demo_book_is_in_the_form() -> None:
+    for path in demonstration_book().rglob("*.yaml"):
+        assert formed(path.read_text(encoding="utf-8")) == path.read_text(encoding="utf-8"), path.name
