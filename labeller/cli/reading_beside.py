@@ -9,17 +9,18 @@ from __future__ import annotations
 
 import os
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
-    from pathlib import Path
 
     from labeller.book.entries import Book
     from labeller.book.fields import Notes
     from labeller.book.files import BookFiles
 
 _LENGTH_BYTES = 8
+_LOAD = Path("/proc/loadavg")
 _SMALLEST_BYTES = 8_000  # a smaller book is read before a second process has begun
 _LARGEST_BYTES = 4_000_000
 _LONGEST_S = 60  # after which the second process is ended, whatever it waits for
@@ -136,7 +137,18 @@ def _can_help() -> bool:
     if not hasattr(os, "fork") or not hasattr(os, "sched_getaffinity") or len(os.sched_getaffinity(0)) < 2:
         return False
     threading = sys.modules.get("threading")
-    return threading is None or threading.active_count() == 1
+    return (threading is None or threading.active_count() == 1) and _a_processor_is_free()
+
+
+def _a_processor_is_free() -> bool:
+    """Tell whether fewer processes run than there are processors; where all are busy, two hands only wait for each other."""
+    try:
+        running = int(
+            _LOAD.read_text("ascii").split()[3].partition("/")[0]
+        )  # proc(5): runnable entities, this one among them
+    except (OSError, ValueError, IndexError):
+        return True
+    return running <= len(os.sched_getaffinity(0))
 
 
 def _give(end: int, content: bytes) -> None:

@@ -137,6 +137,29 @@ def test_it_is_not_started_where_it_cannot_help(book: Path, monkeypatch: pytest.
     assert read_beside(files) is None
 
 
+@pytest.mark.parametrize(
+    ("load", "free"),
+    [
+        ("0.20 0.18 0.12 1/80 11206\n", True),
+        ("0.20 0.18 0.12 2/80 1\n", True),
+        ("0.20 0.18 0.12 3/80 1\n", False),
+        ("", True),
+        ("a b c d", True),
+    ],
+)
+def test_it_is_left_alone_where_every_processor_is_busy(
+    load: str, free: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # The first line is the example of proc_loadavg(5), Linux man-pages: one runnable entity of 80.
+    file = tmp_path / "loadavg"
+    file.write_text(load, encoding="ascii")
+    monkeypatch.setattr(reading_beside, "_LOAD", file)
+    monkeypatch.setattr(os, "sched_getaffinity", lambda _: {0, 1})
+    assert reading_beside._a_processor_is_free() is free
+    monkeypatch.setattr(reading_beside, "_LOAD", tmp_path / "not there")
+    assert reading_beside._a_processor_is_free()
+
+
 def test_rows_are_known_without_the_table() -> None:
     table = load_table()
     codes = [table.food_code(row) for row in range(len(table))]
