@@ -17,6 +17,7 @@ from labeller.bringing_in.book_models import FIGURES, Dish, Ingredient, Kitchen,
 from labeller.bringing_in.book_schema import schema_text
 from labeller.demonstration.place import demonstration_book
 from labeller.jurisdictions.packs import known_jurisdictions
+from tests.benchmarks.answering import write_book
 from tests.bringing_in.books_for_editors import SCHEMA, editor_marks, read_text, typed_documents, validator
 from tests.kitchens import run
 
@@ -100,6 +101,12 @@ def test_the_models_take_the_demo_book_and_refuse_what_is_no_book() -> None:
         assert len(book.validate_python(entries)) == len(entries)
     with pytest.raises(ValidationError):
         book.validate_python([{"dish": "x"}])
+
+
+def test_nothing_is_marked_in_a_large_book_that_reads(tmp_path: Path) -> None:
+    write_book(tmp_path, dishes=12, preparations=16, ingredients=30)
+    for path in tmp_path.rglob("*.yaml"):
+        assert editor_marks(path.read_text(encoding="utf-8")) == []
 
 
 # The contract's own examples, and what cooks write beside them; our own choice. Every one is read without a fault.
