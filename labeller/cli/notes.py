@@ -91,7 +91,13 @@ def notes(book: Path, out: Path, asked: NotesAsked, *, jurisdiction: str | None,
     }
     if not words:
         if json_out:
-            nothing = {"files": [], "menu": title or None, "dishes": [], "energy_not_known": [], "unvouched": []}
+            nothing: dict[str, object] = {
+                "files": [],
+                "menu": title or None,
+                "dishes": [],
+                "energy_not_known": [],
+                "unvouched": [],
+            }
             print(json.dumps(nothing))
         else:
             say("There is no dish to write notes of.")

@@ -3,7 +3,7 @@
 import sys
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from labeller.cli.finding import find_dish, menu_meant
 from labeller.cli.opening import Opened, say
@@ -15,6 +15,7 @@ from labeller.foundations.names import fold_text
 if TYPE_CHECKING:
     from labeller.book.entries import Book
 
+_Thing = TypeVar("_Thing")
 _LONG_JOB = 20
 _SHAPELESS = frozenset({"Cc", "Cf", "Co", "Cs", "Cn", "Zl", "Zp"})
 _HARMLESS = frozenset("\u00ad\u200c\u200d\t\n\r")
@@ -45,8 +46,8 @@ def chosen_sections(opened: Opened, *, menu: str | None, of: Sequence[str]) -> t
     return name, sections
 
 
-def with_bar(names: Sequence[str], doing: str) -> Iterator[str]:
-    """Yield names, with a progress bar on the error stream where they are many and it is a terminal."""
+def with_bar(names: Sequence[_Thing], doing: str) -> Iterator[_Thing]:
+    """Yield names or other things, with a progress bar on the error stream where they are many and it is a terminal."""
     if len(names) < _LONG_JOB or not sys.stderr.isatty():
         yield from names
         return

@@ -3,22 +3,26 @@
 from dataclasses import dataclass
 
 from labeller.printing.breaking import parts_of
-from labeller.printing.faces import face_with_letters
+from labeller.printing.faces import MM_PER_POINT, face_with_letters, text_width_mm
 from labeller.printing.letters import composed
 from labeller.printing.matrix_cells import GAP_MM, PAD_X_MM, CellStyles, texts_of
 from labeller.printing.matrix_words import SheetWords
 from labeller.printing.setting import LONGEST_WHOLE_WORD, Style
 
-LEAST_NAME_MM = 28.0
+LEAST_NAME_MM = 21.0
 MOST_NAME_MM = 46.0
 MOST_OF_ALCOHOL_MM = 30.0
 """Bounds of widths. [mm]"""
 NAME_CLEAR_MM = 2.4
 """Between the name of a dish and its first tile. [mm]"""
-_JUST_A_STATE = 6
-_LONG_CELL = 60
+_PART_OF_NAMES = 0.3
+_JUST_A_STATE = 8.0
+_LONG_CELL_MM = 70.0
 _FAVOUR = 1.6
-"""Letters a cell is taken to have at least and at most when the spare room is shared out, and how much the longest are favoured: one tall cell makes a tall row."""
+"""Length a cell is taken to have at least and at most when the spare room is shared out [mm], and how much the longest are favoured: one tall cell makes a tall row."""
+_LETTER_EM = 0.43
+_ENOUGH_LINES = 1.8
+"""Width of a letter of the condensed face, on the average; a column has enough where its longest cell stands on so many lines."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,30 +64,51 @@ def fit_columns(
     heads, cells : HeadStyles, CellStyles
         How they are set.
     """
-    least, wants = _needed(words, heads, cells)
-    gaps = GAP_MM * len(least)
-    needs = LEAST_NAME_MM + gaps + sum(least)
+    needed = _needed(words, heads, cells)
+    needs = LEAST_NAME_MM + GAP_MM * len(needed) + sum(one.least for one in needed)
     if needs > width + 1e-6:
-        return TooManyColumns(len(least), width, needs)
+        return TooManyColumns(len(needed), width, needs)
     spare = width - needs
-    # A column gets of the spare room by how much longer its longest cell is than it is wide; the names of dishes their part first.
-    name = min(MOST_NAME_MM, LEAST_NAME_MM + 0.3 * spare)
-    spare -= name - LEAST_NAME_MM
-    total = sum(wants)
-    widths = [name, *(one + spare * want / total for one, want in zip(least, wants, strict=True))]
+    # Names of dishes have their part first.
+    name = min(MOST_NAME_MM, LEAST_NAME_MM + _PART_OF_NAMES * spare)
+    widths = [name, *_shared_out(needed, spare - (name - LEAST_NAME_MM))]
     lefts = [left]
     for one in widths[:-1]:
         lefts.append(lefts[-1] + one + GAP_MM)
     return Columns(tuple(lefts), tuple(widths))
 
 
-def _needed(words: SheetWords, heads: HeadStyles, cells: CellStyles) -> tuple[list[float], list[float]]:
-    """Return for every column but the dish's the least width and how much more it could use."""
-    least: list[float] = []
-    wants: list[float] = []
+@dataclass(frozen=True, slots=True)
+class _Need:
+    """What a column needs: the least width, the one that is enough, and how much it wants to get there. [mm]"""
+
+    least: float
+    enough: float
+    wants: float
+
+
+def _shared_out(needed: list[_Need], spare: float) -> list[float]:
+    """Return the widths of columns with the spare room shared out: to those that have most to say until they have enough, then to all alike."""
+    widths = [one.least for one in needed]
+    open_ = [place for place, one in enumerate(needed) if one.enough > one.least]
+    while open_ and spare > 1e-6:
+        total = sum(needed[place].wants for place in open_)
+        # As far as all go together until the first of them has enough.
+        step = min(spare / total, *((needed[place].enough - widths[place]) / needed[place].wants for place in open_))
+        for place in open_:
+            widths[place] += step * needed[place].wants
+        spare -= step * total
+        open_ = [place for place in open_ if needed[place].enough > widths[place] + 1e-6]
+    return [one + max(0.0, spare) / len(widths) for one in widths]
+
+
+def _needed(words: SheetWords, heads: HeadStyles, cells: CellStyles) -> list[_Need]:
+    """Return what every column but the dish's needs."""
+    found: list[_Need] = []
+    one_line = text_width_mm("May contain", cells.head.face, cells.head.size_pt)
     for column, head in enumerate(words.heads):
         said = {(head.name, heads.name), (head.examples, heads.examples), (head.translated, heads.examples)}
-        longest = 0
+        longest = 0.0
         for section in words.sections:
             for row in section.rows:
                 cell = row.cells[column]
@@ -91,14 +116,16 @@ def _needed(words: SheetWords, heads: HeadStyles, cells: CellStyles) -> tuple[li
                 said.update(paragraphs)
                 if more:
                     said.add((more, cells.loud))
-                longest = max(longest, len(cell.detail), len(cell.translated))
+                longest = max(longest, *(_LETTER_EM * len(text) for text in (cell.detail, cell.translated)))
         widest = max(widest_word_mm(text, style) for text, style in said)
         if column == len(words.heads) - 1:
             # Names of drinks are the cook's own: a very long one is broken rather than that the table gives way.
             widest = min(widest, MOST_OF_ALCOHOL_MM)
-        least.append(widest + 2.0 * PAD_X_MM + 0.02)
-        wants.append((_JUST_A_STATE + min(longest, _LONG_CELL)) ** _FAVOUR)
-    return least, wants
+        sides = 2.0 * PAD_X_MM + 0.02
+        length = longest * cells.detail.size_pt * MM_PER_POINT
+        enough = max(widest, one_line, length / _ENOUGH_LINES) + sides
+        found.append(_Need(widest + sides, enough, (_JUST_A_STATE + min(length, _LONG_CELL_MM)) ** _FAVOUR))
+    return found
 
 
 def widest_word_mm(text: str, style: Style) -> float:

@@ -13,6 +13,7 @@ from hypothesis import given, settings
 
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, UNCONFIRMED
 from labeller.declarations.marked_text import MarkedText
+from labeller.jurisdictions.languages import known_languages
 from labeller.jurisdictions.packs import known_jurisdictions
 from labeller.printing.faces import FACE_NAMES, MM_PER_POINT, face
 from labeller.printing.layout_checks import layout_problems
@@ -342,6 +343,15 @@ def test_groups_and_sources_are_named_in_another_language_as_well() -> None:
     document = allergen_sheet(words, "a4", None, DAY)
     assert isinstance(document, Document)
     assert {line.language for _, line in lines_of(document)} == {"", "fr"}
+
+
+def test_columns_stand_on_common_paper_in_every_language_on_file() -> None:
+    plates = [Plate("everything", ["all of them", "kirsch"]), Plate("perhaps", ["may be any", "half known nuts"])]
+    opened = opened_book(book_text(plates, law="eu"))
+    for language in known_languages():
+        words = words_of_sheet(opened, language=language)
+        for paper in ("a4", "letter"):
+            assert isinstance(allergen_sheet(words, paper, "landscape", DAY), Document), language
 
 
 def test_what_is_open_is_listed_beside_other_states_too() -> None:
