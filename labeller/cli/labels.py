@@ -1,8 +1,6 @@
 """``labeller labels``: labels for tubs in the kitchen and for food sold packed, as a PDF on sheets of labels or a roll."""
 
 import json
-import sys
-from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
@@ -13,6 +11,7 @@ from labeller.cli.finding import find_one
 from labeller.cli.labels_asked import LabelsAsked
 from labeller.cli.labels_chosen import Chosen, chosen_sales, chosen_tubs
 from labeller.cli.opening import Opened, open_book, refuse_usage, say
+from labeller.cli.paper_dishes import with_bar
 from labeller.cli.writing import write_whole
 from labeller.declarations.paper_in_language import translated_allergens
 from labeller.declarations.paper_net import net_quantity
@@ -77,7 +76,7 @@ def labels(
         raise refuse_usage("There is nothing in this book to label. Write --of NAME, or --all for what does not keep.")
     run = _Run()
     one_thing = _sale_of if sale else _tub_of
-    for kind, name in _with_bar(chosen.things):
+    for kind, name in with_bar(chosen.things, "Labels"):
         one_thing(opened, kind, name, asked, stock, run)
     file = out / f"{'sale' if sale else 'container'}-labels.pdf"
     sheets = _write(opened, file, asked, stock, run, on) if run.pieces else 0
@@ -99,19 +98,6 @@ def _known_parts(opened: Opened, asked: LabelsAsked) -> dict[str, date]:
             )
         found[find_one(name, known, "a preparation or bought-in good of this book")] = day
     return found
-
-
-def _with_bar(things: tuple[tuple[ThingKind, str], ...]) -> Iterable[tuple[ThingKind, str]]:
-    """Yield the things, with a bar on a terminal where there are many."""
-    if len(things) < 40 or not sys.stderr.isatty():
-        return things
-    import click
-
-    def going() -> Iterable[tuple[ThingKind, str]]:
-        with click.progressbar(things, label="Labels", file=sys.stderr) as bar:
-            yield from bar
-
-    return going()
 
 
 def _write(opened: Opened, file: Path, asked: LabelsAsked, stock: LabelStock, run: _Run, on: date) -> int:
@@ -273,7 +259,7 @@ def _entry_with(opened: Opened, letter: str, kind: ThingKind, name: str) -> tupl
 def _report(file: Path, chosen: Chosen, run: _Run, sheets: int, stock: LabelStock, asked: LabelsAsked) -> None:
     for _, text, _ in run.refused:
         say(text)
-    if run.refused and asked.purpose == "sale":
+    if asked.purpose == "sale" and not asked.incomplete and any(code != WRONG_USAGE for _, _, code in run.refused):
         say("A label that lacks something can be printed marked as not for sale: --incomplete")
     if run.notes:
         say("To look at:")

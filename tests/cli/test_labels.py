@@ -271,3 +271,12 @@ def test_the_labels_of_the_demo_book(tmp_path: Path) -> None:
     text = " ".join(page_texts((tmp_path / "container-labels.pdf").read_bytes()))
     assert "Vanilla custard" in text
     assert "Contains egg, milk." in text
+
+
+def test_a_label_refused_for_its_size_is_not_offered_as_incomplete(book: Kitchen, tmp_path: Path) -> None:
+    ran, _ = printed(
+        book, tmp_path, "--for", "sale", "--offer", "prepacked for direct sale", "--label", "20x15", "--roll"
+    )
+    assert ran.code == 2
+    assert "even 2 of 20x15 mm" in ran.err
+    assert "--incomplete" not in ran.err
