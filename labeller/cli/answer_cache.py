@@ -274,7 +274,7 @@ def keep_after_the_answer() -> None:
 def _keep(folder: Path, key: str, facts: BookFacts) -> None:
     """Write the facts of a book whole, by a file of another name that then takes its place."""
     from labeller.declarations.facts_of_book import WorkedOut
-    from labeller.declarations.facts_packed import packed
+    from labeller.declarations.facts_packing import packed
 
     if not isinstance(facts, WorkedOut):
         return
