@@ -139,8 +139,10 @@ def _set_foot(made: Any, notes: MenuNotes) -> None:
 
 def _say_of_itself(made: Any, notes: MenuNotes, day: date) -> None:
     package = made.part.package
-    for number in [number for number, one in package.rels.items() if one.reltype.endswith("/thumbnail")]:
-        del package.rels[number]  # the picture of an empty page that the library's own template brings along
+    for number in [
+        number for number, one in package.rels.items() if one.reltype.endswith(("/thumbnail", "/extended-properties"))
+    ]:
+        del package.rels[number]  # a picture and the name of a program that the library's own template brings along
     of = made.core_properties
     moment = datetime(day.year, day.month, day.day, tzinfo=UTC)
     of.title, of.subject = f"{notes.title}: {notes.house}"[:255], notes.foot[:255]

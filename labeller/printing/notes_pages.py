@@ -18,6 +18,7 @@ from labeller.declarations.notes_content import (
     statement_sentences,
 )
 from labeller.printing import house
+from labeller.printing.notes_filling import DishTexts, NameTooTallError, NoteText, fill_pages
 from labeller.printing.page import Document, Item, Margins, Page, Role, Rule
 from labeller.printing.setting import SetText, Style, set_text
 
@@ -29,9 +30,8 @@ _BODY_PT = 9.2
 _LEAST_ROOM = 0.35
 """Share of a page that must stay for dishes. [1]"""
 _BAR_BESIDE_MM = 3.2
-_AGAIN_BELOW_MM = 4.2
-_STEPS = 6
-_LEAST_LINES = 2
+_FOOT_ABOVE_MM = 3.0
+_COUNT_ABOVE_MM = 2.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,35 +74,6 @@ class _Look:
     small: Style
 
 
-@dataclass(frozen=True, slots=True)
-class _Text:
-    """A paragraph: space above it, how far in, whether a bar stands beside it. [mm]"""
-
-    block: str
-    text: SetText
-    above: float
-    bar: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class _Whole:
-    """What should stand together: a section's heading with its first dish, or a dish.
-
-    ``again`` heads a page that begins with it: the section, continued. ``name`` heads what goes on of it on another page.
-    """
-
-    of: str
-    texts: tuple[_Text, ...]
-    above: float
-    again: tuple[_Text, ...]
-    name: str
-
-    @property
-    def height(self) -> float:
-        """Height without the space above. [mm]"""
-        return sum(one.text.height + (one.above if place else 0.0) for place, one in enumerate(self.texts))
-
-
 def notes_document(notes: MenuNotes, paper: str, day: date) -> Document | PageTooSmall:
     """Return menu notes laid out.
 
@@ -127,8 +98,9 @@ def notes_document(notes: MenuNotes, paper: str, day: date) -> Document | PageTo
     if room < _LEAST_ROOM * height or first < 0.2 * height:
         return PageTooSmall(paper, "")
     try:
-        pages = _pages(notes, look, inner, first, room)
-    except _TooTallError as reason:
+        groups = tuple(_groups(notes, look, inner))
+        pages = fill_pages(groups, lambda name: set_text(f"{name}, continued", look.name, inner), first, room)
+    except NameTooTallError as reason:
         return PageTooSmall(paper, reason.of)
     margins = Margins(*(house.PRINTER_MARGIN_MM,) * 4)
     laid: list[Page] = []
@@ -141,10 +113,6 @@ def notes_document(notes: MenuNotes, paper: str, day: date) -> Document | PageTo
         items += _foot_items(notes, look, foot, width, height, number, len(pages))
         laid.append(Page(width, height, tuple(items), margins))
     return Document(tuple(laid), f"{notes.title}: {notes.house}", "en", notes.foot, day)
-
-
-_FOOT_ABOVE_MM = 3.0
-_COUNT_ABOVE_MM = 2.2
 
 
 def _look(paper: str, notes: MenuNotes) -> _Look:
@@ -172,25 +140,25 @@ def _look(paper: str, notes: MenuNotes) -> _Look:
     )
 
 
-def _head(notes: MenuNotes, look: _Look, inner: float) -> tuple[_Text, ...]:
+def _head(notes: MenuNotes, look: _Look, inner: float) -> tuple[NoteText, ...]:
     return (
-        _Text("house", set_text(notes.house, look.place, inner), 0.0),
-        _Text("title", set_text(notes.title, look.title, inner), 2.4),
-        _Text("opening", set_text(notes.opening, look.opening, inner), 4.6),
+        NoteText("house", set_text(notes.house, look.place, inner), 0.0),
+        NoteText("title", set_text(notes.title, look.title, inner), 2.4),
+        NoteText("opening", set_text(notes.opening, look.opening, inner), 4.6),
     )
 
 
-def _foot(notes: MenuNotes, look: _Look, inner: float) -> tuple[_Text, ...]:
+def _foot(notes: MenuNotes, look: _Look, inner: float) -> tuple[NoteText, ...]:
     """Return what stands at the foot of every page but the line that counts them."""
-    found: list[_Text] = []
+    found: list[NoteText] = []
     if notes.statements:
         said = statement_sentences(notes.statements)
-        found.append(_Text("statements", set_text(said, look.statement, inner), 1.6))
+        found.append(NoteText("statements", set_text(said, look.statement, inner), 1.6))
     if notes.key:
-        found.append(_Text("key", set_text(_key(notes), replace(look.foot, role="allergens"), inner), 1.6))
-        found.append(_Text("key means", set_text(KEY_MEANS, look.foot, inner), 1.0))
+        found.append(NoteText("key", set_text(_key(notes), replace(look.foot, role="allergens"), inner), 1.6))
+        found.append(NoteText("key means", set_text(KEY_MEANS, look.foot, inner), 1.0))
     found += [
-        _Text(f"caution {place}", set_text(one, look.foot, inner), 1.2) for place, one in enumerate(notes.cautions)
+        NoteText(f"caution {place}", set_text(one, look.foot, inner), 1.2) for place, one in enumerate(notes.cautions)
     ]
     return tuple(found)
 
@@ -212,129 +180,38 @@ def _count(notes: MenuNotes, look: _Look, inner: float, number: int, count: int)
     return set_text(f"{notes.foot} · page {number} of {count}", look.small, inner)
 
 
-def _stack_height(texts: tuple[_Text, ...]) -> float:
+def _stack_height(texts: tuple[NoteText, ...]) -> float:
     return sum(one.text.height + one.above for one in texts)
 
 
-class _TooTallError(Exception):
-    """A dish whose name fills a page."""
-
-    def __init__(self, of: str) -> None:
-        super().__init__(of)
-        self.of = of
-
-
-def _pages(notes: MenuNotes, look: _Look, inner: float, first: float, room: float) -> list[tuple[_Text, ...]]:
-    """Return the paragraphs of each page: as few pages as can be, then filled as evenly as can be, so that no dish lies alone on the last."""
-    groups = tuple(_groups(notes, look, inner))
-    fewest = _poured(groups, look, inner, first, room)
-    low, high = 0.0, 1.0
-    best = fewest
-    for _ in range(_STEPS):
-        share = (low + high) / 2.0
-        tried = _poured(groups, look, inner, first, room, share)
-        if len(tried) > len(fewest):
-            low = share
-        else:
-            best, high = tried, share
-    return best
-
-
-def _poured(
-    groups: tuple[_Whole, ...], look: _Look, inner: float, first: float, room: float, share: float = 1.0
-) -> list[tuple[_Text, ...]]:
-    """Return the paragraphs of each page, filled to a share of its room at least, with what belongs together kept together."""
-    pages: list[list[_Text]] = [[]]
-    free, spare = first, (1.0 - share) * first
-    for group in groups:
-        above = group.above if pages[-1] or len(pages) == 1 else 0.0
-        # A page is left earlier than it must be only between dishes, never for one that would not fit anyway.
-        # The first page bears the title, so it may stay without a dish, but only where none fits below it.
-        full = group.height + above > (free - spare if pages[-1] else free) + 1e-6 and (
-            bool(pages[-1]) or len(pages) == 1
-        )
-        if full and _again_height(group) + group.height <= room:
-            pages.append(list(group.again))
-            above = _AGAIN_BELOW_MM if group.again else 0.0
-            free, spare = room - sum(one.text.height for one in group.again), (1.0 - share) * room
-        if group.height + above <= free + 1e-6:
-            pages[-1] += _with_space(group.texts, above)
-            free -= group.height + above
-            continue
-        free = _part(group, pages, free, above, room, look, inner)
-    return [tuple(page) for page in pages]
-
-
-def _again_height(group: _Whole) -> float:
-    return sum(one.text.height + _AGAIN_BELOW_MM for one in group.again)
-
-
-def _with_space(texts: tuple[_Text, ...], above: float) -> list[_Text]:
-    return [replace(one, above=above) if place == 0 else one for place, one in enumerate(texts)]
-
-
-def _part(
-    group: _Whole, pages: list[list[_Text]], free: float, above: float, whole_page: float, look: _Look, inner: float
-) -> float:
-    """Put a dish no page can hold on several, each headed by its name; return the room left on the last."""
-    waiting = _with_space(group.texts, above)
-    heads = 0
-    while waiting:
-        one = waiting[0]
-        if one.text.height + one.above <= free + 1e-6:
-            pages[-1].append(one)
-            free -= one.text.height + one.above
-            waiting.pop(0)
-            continue
-        count = _lines_that_fit(one.text, free - one.above)
-        if count:
-            pages[-1].append(replace(one, text=one.text.part(0, count)))
-            waiting[0] = replace(one, text=one.text.part(count, len(one.text.lines)))
-        heads += 1
-        head = _Text(f"{group.of}, continued {heads}", set_text(f"{group.name}, continued", look.name, inner), 0.0)
-        if head.text.height > 0.7 * whole_page:
-            raise _TooTallError(group.of)
-        pages.append([head])
-        free = whole_page - head.text.height
-        waiting[0] = replace(waiting[0], above=max(waiting[0].above, 1.6))
-    return free
-
-
-def _lines_that_fit(text: SetText, room: float) -> int:
-    for count in range(len(text.lines) - _LEAST_LINES, _LEAST_LINES - 1, -1):
-        if text.part(0, count).height <= room:
-            return count
-    return 0
-
-
-def _groups(notes: MenuNotes, look: _Look, inner: float) -> Iterator[_Whole]:
+def _groups(notes: MenuNotes, look: _Look, inner: float) -> Iterator[DishTexts]:
     """Yield what should stand together, in order."""
     for place, section in enumerate(notes.sections):
         for number, dish in enumerate(section.dishes):
             texts = tuple(_dish(dish, f"{place}.{number}", look, inner))
             if number == 0:
-                title = _Text(f"section {place}", set_text(section.title, look.section, inner), 0.0)
+                title = NoteText(f"section {place}", set_text(section.title, look.section, inner), 0.0)
                 texts = (title, replace(texts[0], above=4.2), *texts[1:])
-            again: tuple[_Text, ...] = ()
+            again: tuple[NoteText, ...] = ()
             if number:
                 text = set_text(f"{section.title}, continued", look.section, inner)
-                again = (_Text(f"section {place}, continued at {number}", text, 0.0),)
-            yield _Whole(dish.of, texts, (10.0 if number == 0 else 6.6), again, dish.name)
+                again = (NoteText(f"section {place}, continued at {number}", text, 0.0),)
+            yield DishTexts(dish.of, texts, (10.0 if number == 0 else 6.6), again, dish.name)
 
 
-def _dish(dish: DishNote, number: str, look: _Look, inner: float) -> Iterator[_Text]:
+def _dish(dish: DishNote, number: str, look: _Look, inner: float) -> Iterator[NoteText]:
     block = f"dish {number}"
-    yield _Text(f"{block}, name", set_text(dish.name, look.name, inner), 0.0)
+    yield NoteText(f"{block}, name", set_text(dish.name, look.name, inner), 0.0)
     if dish.description:
-        yield _Text(f"{block}, about", set_text(dish.description, look.about, inner), 0.9)
+        yield NoteText(f"{block}, about", set_text(dish.description, look.about, inner), 0.9)
     if dish.energy:
         style = look.line if dish.energy == ENERGY_NOT_KNOWN else look.energy
-        yield _Text(f"{block}, energy", set_text(dish.energy, replace(style, role="figures"), inner), 1.6)
+        yield NoteText(f"{block}, energy", set_text(dish.energy, replace(style, role="figures"), inner), 1.6)
     for place, line in enumerate(dish.lines):
         asks = line.kind == "ask"
         width = inner - _BAR_BESIDE_MM if asks else inner
         style = replace(look.line, role=_role(line), language=line.language)
-        yield _Text(f"{block}, {place}", set_text(line.text, style, width), 1.7 if place == 0 else 1.3, bar=asks)
+        yield NoteText(f"{block}, {place}", set_text(line.text, style, width), 1.7 if place == 0 else 1.3, bar=asks)
 
 
 def _role(line: NoteLine) -> Role:
@@ -345,7 +222,7 @@ def _role(line: NoteLine) -> Role:
     return "body" if line.kind == "claim" else "allergens"
 
 
-def _place(items: list[Item], texts: tuple[_Text, ...], x: float, y: float, within: str, inner: float) -> float:
+def _place(items: list[Item], texts: tuple[NoteText, ...], x: float, y: float, within: str, inner: float) -> float:
     """Place paragraphs one below the other; return where the last ends."""
     bar_from: float | None = None
     for place, one in enumerate(texts):
@@ -367,7 +244,7 @@ def _place(items: list[Item], texts: tuple[_Text, ...], x: float, y: float, with
 
 
 def _foot_items(
-    notes: MenuNotes, look: _Look, foot: tuple[_Text, ...], width: float, height: float, number: int, count: int
+    notes: MenuNotes, look: _Look, foot: tuple[NoteText, ...], width: float, height: float, number: int, count: int
 ) -> list[Item]:
     inner = width - 2.0 * look.side
     last = _count(notes, look, inner, number, count)
