@@ -25,6 +25,19 @@ class Columns:
         """Return the first column of a meaning, or 0."""
         return self.places.get(meaning, (0,))[0]
 
+    def unit_beside(self, amount_column: int) -> int:
+        """Return the column of the units that belong to a column of amounts, or 0.
+
+        "Amount | Unit | Weight (g)": the unit is that of the amount before it, and 250 beside "cups" is 250 g all the same.
+        """
+        amounts, units = self.places.get("quantity", ()), self.places.get("unit", ())
+        if len(amounts) < 2 or amount_column not in amounts:
+            return self.first("unit")
+        for unit in units:
+            if max((one for one in amounts if one < unit), default=min(amounts)) == amount_column:
+                return unit
+        return 0 if amount_column in self.units else self.first("unit")
+
     @property
     def is_recipe_table(self) -> bool:
         """Tell whether it has the columns of a recipe: a name with an amount or a share."""
@@ -135,6 +148,8 @@ def columns_of(sheet: Sheet, row: int, taken: Taken) -> Columns:
             )
         )
     if "name" in places and len(places["name"]) > 1:
+        _take_statement(sheet, row, places)
+    if "name" in places and len(places["name"]) > 1:
         places["name"], extra = _fullest(sheet, row, places["name"])
         places.setdefault("remark", []).extend(extra)
     if "quantity" not in places and "gross" in places:
@@ -172,6 +187,25 @@ def _unheaded_units(sheet: Sheet, row: int, headed: set[int]) -> int:
             if column not in headed and not sheet.cell(row, column).text:
                 counts.setdefault(column, []).append(bool(find_unit(cell.text)))
     return next((column for column, seen in sorted(counts.items()) if sum(seen) * 2 > len(seen)), 0)
+
+
+def _take_statement(sheet: Sheet, row: int, places: dict[str, list[int]]) -> None:
+    """Take a second column of names in a list of goods for their statements, where most of its cells list several things.
+
+    "Product | Supplier | Ingredients": without it, what the supplier says is in the product would be lost.
+    """
+    if "statement" in places or "quantity" in places or "percent" in places or not set(places) & BOUGHT_IN:
+        return
+    for column in places["name"][1:]:
+        texts = [
+            cell.text
+            for below in sheet.rows
+            if below > row and (cell := sheet.cell(below, column)).text and not cell.number
+        ]
+        if texts and 2 * sum("," in text or ";" in text for text in texts) >= len(texts):
+            places["statement"] = [column]
+            places["name"].remove(column)
+            return
 
 
 def _fullest(sheet: Sheet, row: int, candidates: list[int]) -> tuple[list[int], list[int]]:

@@ -134,6 +134,20 @@ def pair_in_text(text: str, place: Place, column: int = 0) -> Pair | None:
     return None
 
 
+def is_title_row(sheet: Sheet, row: int) -> bool:
+    """Tell whether a row is one text, with nothing beside it but what says something of the recipe: 'Walnut praline' and 'makes 1 tub'."""
+    (_, first), *beside = sheet.rows[row]
+    return not first.number and all(
+        cell.text == first.text
+        or (
+            not cell.number
+            and (pair := pair_in_text(cell.text, sheet.place.at(row, column), column)) is not None
+            and pair.meaning in ("serves", "yield", "batch")
+        )
+        for column, cell in beside
+    )
+
+
 def is_section_text(text: str) -> bool:
     """Tell whether a text is a sub-heading by its own words: it ends in a colon, or begins 'For the'."""
     shown = one_line(text)

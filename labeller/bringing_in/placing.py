@@ -76,7 +76,13 @@ def replace_entry(text: str, path: str, old: RawEntry, new: EntryText) -> str | 
         return None
     following = [one.line - 1 for one in entries if one.line - 1 > start]
     end = min(following, default=len(lines))
+    own = (
+        f"{opening[1]}  # note: ",
+        f"{opening[1]}  # method: ",
+    )  # what an import before this one wrote at the end of the entry
     while following and end > start + 1 and (not lines[end - 1].strip() or lines[end - 1].lstrip().startswith("#")):
+        if lines[end - 1].startswith(own):
+            break
         end -= 1
     while not following and end > start + 1 and not lines[end - 1].strip():
         end -= 1

@@ -7,11 +7,19 @@ from labeller.bringing_in.cells import Cell, Place, Sheet, one_line
 from labeller.bringing_in.columns import Columns, is_heading_row
 from labeller.bringing_in.drafts import Draft, RawLine
 from labeller.bringing_in.finishing import finish_draft
-from labeller.bringing_in.header_rows import Pair, pair_in_text, pairs_in_row, section_name, take_pair
+from labeller.bringing_in.header_rows import (
+    Pair,
+    is_section_text,
+    is_title_row,
+    pair_in_text,
+    pairs_in_row,
+    section_name,
+    take_pair,
+)
 from labeller.bringing_in.kitchen_words import KitchenWords
 from labeller.bringing_in.lone_rows import BELOW, LoneRow, judge_lone_row
 from labeller.bringing_in.shapes import Kind, Taken
-from labeller.bringing_in.wordings import blank_words, box_words, find_unit, meanings_of
+from labeller.bringing_in.wordings import blank_words, box_words, find_unit, is_part_word, meanings_of
 from labeller.bringing_in.written_amounts import Commas, read_start, rule_of
 from labeller.foundations.names import fold_text
 
@@ -51,6 +59,7 @@ class TableReader:
         titled = False
         if self.reader.title:
             draft.name, draft.name_given = self.reader.title, True
+        front_title = self._title_row(front)
         for row in front:
             pairs = pairs_in_row(sheet, row)
             if pairs:
@@ -60,12 +69,14 @@ class TableReader:
             texts = self._front_texts(draft, row)
             if (
                 not titled
-                and len({cell.text for _, cell in texts}) == 1
+                and (row == front_title if front_title else len({cell.text for _, cell in texts}) == 1)
                 and not texts[0][1].number
                 and not draft.name_given
             ):
                 draft.name, titled = one_line(texts[0][1].text).strip(" :"), True
                 draft.place = sheet.place.at(row, texts[0][0])
+                if beside := " ".join(cell.text for _, cell in texts[1:] if cell.text != texts[0][1].text):
+                    self.reader.taken.leave(sheet.place.at(row), beside, "stands beside the title; it is not taken.")
             else:
                 self.reader.taken.leave(
                     sheet.place.at(row),
@@ -81,6 +92,31 @@ class TableReader:
             mode = self._row(row, previous, following, mode, titled=headed)
             previous = row
         self._finish()
+
+    def _title_row(self, front: list[int]) -> int:
+        """Return the row of the title where it is not the first text above a table, else 0.
+
+        A heading of the whole sheet ("Sauces & bases") stands first; a recipe's own title has its yield or portions beside it, or stands
+        alone between a gap and the table.
+        """
+        sheet = self.reader.sheet
+        lone = [
+            row
+            for row in front
+            if not pairs_in_row(sheet, row)
+            and not sheet.rows[row][0][1].number
+            and not is_section_text(sheet.rows[row][0][1].text)
+            and not is_part_word(one_line(sheet.rows[row][0][1].text))
+        ]
+        measured = [row for row in lone if is_title_row(sheet, row) and len(sheet.rows[row]) > 1]
+        if len(measured) == 1 and len({cell.text for _, cell in sheet.rows[measured[0]]}) > 1:
+            return measured[0]
+        last = lone[-1] if lone else 0
+        if last and last == self.columns.row - 1 and last - 1 not in sheet.rows:
+            text = one_line(sheet.rows[last][0][1].text)
+            if len(text) <= 60 and not text.endswith("."):
+                return last
+        return 0
 
     def _front_texts(self, draft: Draft, row: int) -> list[tuple[int, Cell]]:
         """Take what stands beside a title, such as 'Serves 4', and return the other cells of the row."""
@@ -246,7 +282,7 @@ class TableReader:
                 section = one_line(sheet.cell(*sheet.merged[(row, columns.first("section"))]).text)
             draft.section = section_name(section) if section else draft.section
             draft.section_plain = True
-        unit_column = columns.first("unit")
+        unit_column = columns.unit_beside(amount_column)
         unit = sheet.cell(row, unit_column) if unit_column else Cell("")
         if unit_column and not unit.text and (row, unit_column) in sheet.merged:
             unit = sheet.cell(*sheet.merged[(row, unit_column)])
@@ -382,6 +418,7 @@ class TableReader:
         if verdict == "line":
             self._line(row, draft, cell, Cell(""), self.columns.first("quantity"))
         elif verdict == "part":
+            taken.hear(place, text)
             draft.start_section(section_name(text), place, plain=True)
         elif verdict == "sub-heading":
             draft.start_section(text.strip(" :"), place, plain=False)

@@ -1,5 +1,6 @@
 """Read the recipes of a sheet: tables with headings, one recipe or many, side by side, in blocks or with a column for the recipe."""
 
+import re
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -7,7 +8,7 @@ from labeller.bringing_in.accounting import account_for
 from labeller.bringing_in.cells import Sheet
 from labeller.bringing_in.columns import columns_of, guess_columns, is_heading_row, strips_of
 from labeller.bringing_in.goods import read_goods
-from labeller.bringing_in.header_rows import pairs_in_row
+from labeller.bringing_in.header_rows import is_title_row, pairs_in_row
 from labeller.bringing_in.kitchen_words import KitchenWords
 from labeller.bringing_in.recipe_texts import read_recipe_lines
 from labeller.bringing_in.row_recipes import read_row_recipes, row_heading
@@ -127,7 +128,12 @@ class SheetReader(SheetContext):
         for row in reversed(rows):
             cells = self.sheet.rows[row]
             pairs = pairs_in_row(self.sheet, row)
-            alone = len({cell.text for _, cell in cells}) == 1 and not cells[0][1].number
+            alone = is_title_row(self.sheet, row) or (
+                # Right above the heading and below a gap, with no figure in it: a title with its version or its cook beside it.
+                row == heading - 1
+                and row - 1 not in self.sheet.rows
+                and not any(re.search(r"\d", cell.text) or cell.number or rule_of(cell.text) for _, cell in cells)
+            )
             if previous - row > 1 and titled:
                 break
             if pairs and any(pair.meaning in ("method", "notes", "total") for pair in pairs):
@@ -171,7 +177,7 @@ class SheetReader(SheetContext):
             self.taken.faults.append(
                 sheet.place.at(rows[0]).fault(
                     "no row here heads the columns, and they cannot be told apart.",
-                    "Write 'Ingredient', 'Quantity' and 'Unit' above them.",
+                    "Write 'Ingredient', 'Quantity' and 'Unit' above them; a sheet that holds no recipe, take out of the file.",
                 )
             )
             return

@@ -42,8 +42,8 @@ def check(book: Path, *, json_out: bool, on: date | None = None) -> int:
         return FAULTS
     if read is not None and workings is not None:
         print(
-            f"{'' if not notes.advice else chr(10)}No faults in '{read.kitchen.name}': {len(read.ingredients)} ingredients, "
-            f"{len(read.preparations)} preparations, {len(read.dishes)} dishes."
+            f"{'' if not notes.advice else chr(10)}No faults in '{read.kitchen.name}': {_counted(len(read.ingredients), 'ingredient')}, "
+            f"{_counted(len(read.preparations), 'preparation')}, {_counted(len(read.dishes), 'dish', 'dishes')}."
         )
     return 0
 
@@ -54,3 +54,7 @@ def _claims_not_printed(code: str, workings: Workings, day: date) -> list[Fault]
         return claims_advice(Declarer(workings, load_jurisdiction(code).in_force_on(day)))
     except NotInForceError:
         return []
+
+
+def _counted(number: int, word: str, several: str = "") -> str:
+    return f"{number} {word if number == 1 else several or word + 's'}"

@@ -166,8 +166,12 @@ def _print(found: BroughtIn, file: Path, *, dry_run: bool) -> None:
     for fault in found.faults:
         print(fault.as_text())
     lines = sum(len(one.lines) for one in found.recipes)
-    parts = [f"{len(found.recipes)} recipes with {lines} lines"] if found.recipes or not found.goods else []
-    parts += [f"{len(found.goods)} ingredients"] if found.goods else []
+    parts = (
+        [f"{_counted(len(found.recipes), 'recipe')} with {_counted(lines, 'line')}"]
+        if found.recipes or not found.goods
+        else []
+    )
+    parts += [_counted(len(found.goods), "ingredient")] if found.goods else []
     print(f"{'Read' if not found.writes or dry_run else 'Brought in'} from '{file.name}': {' and '.join(parts)}.")
     for path, text in sorted(found.writes.items()):
         print(f"{'Would write' if dry_run else 'Wrote'} {path}.")
@@ -178,18 +182,24 @@ def _print(found: BroughtIn, file: Path, *, dry_run: bool) -> None:
     if found.left_out:
         print(f"Left out for their faults: {', '.join(dict.fromkeys(found.left_out))}.")
     if found.unknown:
+        stand = "1 name is" if len(found.unknown) == 1 else f"{len(found.unknown)} names are"
         print(
-            f"{len(found.unknown)} names are not in the book, nor on the shelf. Add an ingredient for each, or write the nearest:"
+            f"{stand} not in the book, nor on the shelf. 'labeller match BOOK --ask' goes through them; "
+            "the nearest names may be another food:"
         )
         for one in found.unknown:
             near = f"; nearest: {', '.join(one.nearest)}" if one.nearest else ""
-            print(f"    {one.name} ({one.lines} {'line' if one.lines == 1 else 'lines'}){near}")
+            print(f"    {one.name} ({_counted(one.lines, 'line')}){near}")
     if found.faults:
         if not found.writes:
             print(
                 "Nothing was written. Mend the faults, or say --skip-doubtful to bring in the recipes that have none."
             )
         print(count_of(found.faults))
+
+
+def _counted(number: int, word: str) -> str:
+    return f"{number} {word}{'' if number == 1 else 's'}"
 
 
 def _alike(found: BroughtIn) -> list[str]:
