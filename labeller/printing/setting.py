@@ -8,6 +8,7 @@ References
 .. [1] D. E. Knuth and M. F. Plass, Breaking Paragraphs into Lines, Software: Practice and Experience 11, 1981, 1119-1184.
 """
 
+import math
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import pairwise
@@ -33,6 +34,7 @@ LONGEST_WHOLE_WORD = 30
 """Words of warnings up to so many letters are never broken: no law's name of an allergen is longer. Common practice, no source."""
 
 _CLEAR_MM = 0.1
+_ONE_EM_PT = 1.0 / MM_PER_POINT  # a size at which lengths in millimetres are lengths in ems
 _A_LINE = 1000.0
 _LONE_WORD = 300.0
 _LONE_PART = 120.0
@@ -262,26 +264,46 @@ def set_text(text: str | MarkedText, style: Style, width_mm: float) -> SetText:
     ValueError
         If a letter is in no face.
     """
-    letters = _letters(text, style)
     longest_whole = LONGEST_WHOLE_WORD if style.role in WARNINGS else 0
-    parts = parts_of(letters, style.size_pt, width_mm, longest_whole)
-    ends = _line_ends(parts, width_mm, style)
+    em = style.size_pt * MM_PER_POINT
+    parts, widest_em = _whole_words(text, style.face, style.strong, longest_whole)
+    too_wide: tuple[str, ...] = ()
+    if widest_em * em <= width_mm:
+        # No word is cut, so lines break alike at every size that is as many ems wide: what was measured once is measured for all.
+        ends = _line_ends(parts, width_mm / em, style.sized(_ONE_EM_PT))
+        widest = widest_em * em
+    else:
+        parts = parts_of(_letters(text, style.face, style.strong), style.size_pt, width_mm, longest_whole)
+        ends = _line_ends(parts, width_mm, style)
+        widest = max((part.width for part in parts), default=0.0)
+        too_wide = tuple("".join(piece for piece, _ in part.pieces) for part in parts if part.width > width_mm + 1e-6)
     lines: list[SetLine] = []
     start = 0
     for end in ends:
         lines.append(_line(parts[start:end], style.size_pt))
         start = end
-    too_wide = tuple("".join(piece for piece, _ in part.pieces) for part in parts if part.width > width_mm + 1e-6)
-    widest = max((part.width for part in parts), default=0.0)
     return SetText(tuple(lines), style, width_mm, too_wide, widest)
 
 
-def _letters(text: str | MarkedText, style: Style) -> list[tuple[str, FaceName]]:
+@lru_cache(maxsize=4096)
+def _whole_words(
+    text: str | MarkedText, plain: FaceName, strong: FaceName, longest_whole: int
+) -> tuple[list[Part], float]:
+    """Return a text cut into parts where no word need be broken, and the width of the widest with the hyphen it may end in. [em]"""
+    parts = parts_of(_letters(text, plain, strong), _ONE_EM_PT, math.inf, longest_whole)
+    widest = 0.0
+    for part in parts:
+        ending = pieces_width_mm(((SOFT_HYPHEN, part.pieces[-1][1]),), _ONE_EM_PT) if part.after == "soft" else 0.0
+        widest = max(widest, part.width + ending)
+    return parts, widest
+
+
+def _letters(text: str | MarkedText, plain: FaceName, strong: FaceName) -> list[tuple[str, FaceName]]:
     pieces = ((text, False),) if isinstance(text, str) else text.pieces()
     ready = [(composed(piece), marked) for piece, marked in pieces]
     whole = "".join(piece for piece, _ in ready)
     bare = whole.replace(SOFT_HYPHEN, "")
-    plain, strong = face_with_letters(bare, style.face), face_with_letters(bare, style.strong)
+    plain, strong = face_with_letters(bare, plain), face_with_letters(bare, strong)
     names = [strong if marked else plain for piece, marked in ready for _ in piece]
     missing = next((letter for letter, name in zip(whole, names, strict=True) if not face(name).has(letter)), None)
     if missing is not None:
