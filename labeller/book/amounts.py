@@ -5,15 +5,16 @@ from typing import Literal
 
 from labeller.book.entries import Line, LineUnit, Measure, Target
 from labeller.book.fields import LONGEST_NAME, Notes
-from labeller.book.names_index import NameIndex, shelf_names
+from labeller.book.names_index import A_SLIP, NameIndex, shelf_names
 from labeller.foundations.faults import Origin
-from labeller.foundations.names import fold_text, name_key
+from labeller.foundations.names import fold_text, name_key, nearest_names
 from labeller.foundations.plain import dataclass
 from labeller.foundations.quantities import NUMBER, Quantity, parse_number, parse_quantity
 from labeller.foundations.units import MASS_G, METRIC_ABBREVIATIONS, millilitres, parse_unit
 
 LineField = Literal["takes", "plate", "add"]
 MOST_COMMAS = 12
+_MATCH = "'labeller match'"
 
 _ALL = re.compile(r"(?:all|the whole|whole)\s+(?:of\s+)?(?:the\s+)?(?P<name>.+)", re.IGNORECASE)
 _HALF = re.compile(
@@ -191,7 +192,12 @@ class AmountReader:
         name = rest.split(",", maxsplit=1)[0].strip()
         near = self.nearest(name)
         offered = " or ".join(f"'{choice}'" for choice in near)
-        mend = f"Write {offered}, or add an ingredient of that name." if near else "Add an ingredient of that name."
+        if near and nearest_names(name, near[:1], at_least=A_SLIP):
+            mend = f"Write {offered}, or add an ingredient of that name."
+        elif near:  # malt extract is no vanilla extract: what only sounds alike may hide an allergen
+            mend = f"Only if it is the same food, write {offered}; else look with {_MATCH}, or add an ingredient of that name."
+        else:
+            mend = f"Look with {_MATCH} what it may be, or add an ingredient of that name."
         return f"'{name}' is not an ingredient or preparation of this book, nor on the shelf.", mend
 
     def _read_share(self, shown: str, origin: Origin) -> Line | tuple[str, str] | None:

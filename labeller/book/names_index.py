@@ -10,6 +10,8 @@ from labeller.foundations.names import exact_key, joined_key, name_key, nearest_
 from labeller.foundations.places import reference_data_folder
 from labeller.foundations.plain import dataclass, field
 
+A_SLIP = 0.85  # from where on two spellings count as one name with a slip of the pen (a choice of ours, no source)
+
 
 @dataclass(frozen=True, slots=True)
 class ShelfGood:
@@ -134,6 +136,6 @@ class NameIndex:
         """
         own, shelf = nearest_names(name, self.spelled), nearest_names(name, shelf_names(), at_least=0.72)
         for best in (own[:1], shelf[:1]):
-            if nearest_names(name, best, at_least=0.85):
+            if nearest_names(name, best, at_least=A_SLIP):
                 return best
         return own or shelf

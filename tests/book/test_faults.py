@@ -195,3 +195,16 @@ def test_equipment_that_is_cleaned_and_not_checked_is_advice(read: ReadBook) -> 
 def test_json_of_a_fault_has_the_contract_s_fields(read: ReadBook) -> None:
     _, notes = read("- ingredient: a\n  zzz: 1\n")
     assert list(notes.faults[0].as_json()) == ["file", "line", "field", "problem", "mend"]
+
+
+@pytest.mark.parametrize(
+    ("known", "written"),
+    [("Miso custard", "English mustard"), ("vanilla extract", "malt extract"), ("x", "palm heart")],
+)
+def test_what_only_sounds_alike_is_not_put_forward_as_the_same(read: ReadBook, known: str, written: str) -> None:
+    """Malt extract is of barley, vanilla extract is not: Regulation (EU) No 1169/2011, Annex II, 1."""
+    _, notes = read(f"- ingredient: {known}\n- dish: d\n  plate: [5 g {written}]\n")
+    (fault,) = notes.faults
+    assert not fault.mend.startswith("Write ")
+    assert "add an ingredient of that name" in fault.mend.casefold()
+    assert "labeller match" in fault.mend
