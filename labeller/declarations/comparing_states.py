@@ -144,11 +144,11 @@ class Change:
         )
 
     def as_text(self) -> str:
-        """Return the step in words: milk: was 'none declared', now 'contains' milk (through custard ice > cream powder)."""
+        """Return the step in words: milk: was 'not an ingredient', now 'contains' milk (through custard ice > cream powder)."""
         before, after = self.before, self.after
         said: list[str] = []
         if before.status != after.status:
-            step = f"was '{before.status}', now '{after.status}'"
+            step = f"was '{_in_words(before.status)}', now '{_in_words(after.status)}'"
             named = [one for one in after.sources if after.status in (CONTAINS, MAY_CONTAIN)]
             if named:
                 step += f" {listed(named)}"
@@ -161,9 +161,9 @@ class Change:
             new = [one for one in after.sources if one not in before.sources]
             gone = [one for one in before.sources if one not in after.sources]
             if new:
-                said.append(f"'{after.status}', now also {listed(new)}{_through(self._ways_of_new())}")
+                said.append(f"'{_in_words(after.status)}', now also {listed(new)}{_through(self._ways_of_new())}")
             if gone:
-                said.append(f"'{after.status}' as before, but no longer {listed(gone)}")
+                said.append(f"'{_in_words(after.status)}' as before, but no longer {listed(gone)}")
             if after.ethanol_g != before.ethanol_g and after.status == CONTAINS:
                 said.append(f"ethanol was {_ethanol(before)}, now {_ethanol(after)}")
         beside = [one for one in after.may_contain if one not in before.may_contain]
@@ -174,7 +174,7 @@ class Change:
             said.append(f"no longer may contain {listed(fallen)}")
         opened = self._opened()
         if opened and not said and after.status != UNCONFIRMED:
-            said.append(f"'{after.status}' as before, but")
+            said.append(f"'{_in_words(after.status)}' as before, but")
             opened = [f"{said.pop()} {opened[0]}", *opened[1:]]
         said += opened
         new_traces = [one for one in after.traces if one not in before.traces]
@@ -191,14 +191,19 @@ class Change:
             return []  # said by the step itself
         new = [one for one in after.unconfirmed if one not in before.unconfirmed]
         settled = [one for one in before.unconfirmed if one not in after.unconfirmed]
-        said = [f"not known of {listed(new)}"] if new else []
+        said = [f"not known for {listed(new)}"] if new else []
         if settled and (after.unconfirmed or before.status != UNCONFIRMED):
-            said.append(f"settled of {listed(settled)}")
+            said.append(f"now settled for {listed(settled)}")
         return said
 
     def _ways_of_new(self) -> tuple[Way, ...]:
         new = tuple(one for one in self.comes_by if one not in self.came_by)
         return new or self.comes_by
+
+
+def _in_words(status: str) -> str:
+    """Return a status as papers and answers say it."""
+    return {UNCONFIRMED: "not known", NONE_DECLARED: "not an ingredient"}.get(status, status)
 
 
 def _ethanol(state: State) -> str:

@@ -112,7 +112,10 @@ def staff_allergens(declaration: Declaration) -> AllergenLines:
 
 
 def allergen_cells(declaration: Declaration) -> tuple[AllergenCell, ...]:
-    """Return a cell for every group of the law, in its order; whatever is open is said, beside another status too."""
+    """Return a cell for every group of the law, in its order.
+
+    What is open is said beside another status too, save where it changes nothing for a guest: more milk beside milk.
+    """
     return tuple(_cell(declaration, row) for row in declaration.allergens)
 
 
@@ -275,7 +278,7 @@ def _cell(declaration: Declaration, row: AllergenRow) -> AllergenCell:
         if detail and all(is_general(one) for one in extra):
             inner = phrase("others_not_named")  # almond; may contain others not named
         detail = "; ".join(one for one in (detail, f"{phrase('may_contain').lower()} {inner}") if one)
-    if row.unconfirmed:
+    if needs_asking(row):
         also.append(f"{phrase('not_known')} ({open_})")
     return AllergenCell(row.group.name, row.status, head, detail, "; ".join(also))
 

@@ -20,7 +20,7 @@ from labeller.declarations.paper_allergens import (
     names_of,
     staff_allergens,
 )
-from labeller.declarations.paper_names import group_with_examples, group_word, is_general, name_in
+from labeller.declarations.paper_names import group_with_examples, group_word, is_general, name_in, needs_asking
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_unvouched import ALCOHOL, Unvouched
 from labeller.declarations.words import listed
@@ -186,7 +186,7 @@ def sheet_words(
 
 
 def not_vouched_for(declarations: Iterable[Declaration]) -> tuple[Unvouched, ...]:
-    """Return everything a sheet for staff says is not known: every group that is open, beside another state too, and alcohol."""
+    """Return everything a sheet for staff says is not known: every group to be asked about, beside another state too, and alcohol."""
     found: dict[Unvouched, None] = {}
     for one in declarations:
         mend_of = {each.ingredient: each.mend for each in one.unconfirmed}
@@ -198,7 +198,7 @@ def not_vouched_for(declarations: Iterable[Declaration]) -> tuple[Unvouched, ...
 
 def _open(declaration: Declaration) -> dict[str, tuple[str, ...]]:
     """Return the ingredients that leave each open group open, alcohol last."""
-    found = {row.group.name: names_of(row.unconfirmed) for row in declaration.allergens if row.unconfirmed}
+    found = {row.group.name: names_of(row.unconfirmed) for row in declaration.allergens if needs_asking(row)}
     if declaration.alcohol.unconfirmed:
         found[ALCOHOL] = names_of(declaration.alcohol.unconfirmed)
     return found

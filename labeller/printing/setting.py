@@ -314,39 +314,49 @@ def _letters(text: str | MarkedText, plain: FaceName, strong: FaceName) -> list[
 
 
 def _line_ends(parts: list[Part], width: float, style: Style) -> list[int]:
-    """Return after which part each line ends, at the least cost of all ways."""
+    """Return after which part each line ends, at the least cost of all ways.
+
+    This is the inner loop of all paper: what it needs of a part stands in lists, and the cost of a line is reckoned in place.
+    """
     count = len(parts)
-    least = [float("inf")] * (count + 1)
+    least = [math.inf] * (count + 1)
     came_from = [0] * (count + 1)
     least[0] = 0.0
     hyphen = {name: pieces_width_mm(((SOFT_HYPHEN, name),), style.size_pt) for name in {style.face, style.strong}}
+    widths = [part.width for part in parts]
+    spaces = [part.space_width for part in parts]
+    endings = [
+        (hyphen.get(part.pieces[-1][1]) or pieces_width_mm(((SOFT_HYPHEN, part.pieces[-1][1]),), style.size_pt))
+        if part.after == "soft"
+        else 0.0
+        for part in parts
+    ]
+    fixed = [_A_LINE + _cost_of_ending(part, balanced=style.balanced) for part in parts]
+    limit, measure, balanced = width + 1e-6, width if width > 0.0 else 1.0, style.balanced
     for start in range(count):
-        if least[start] == float("inf"):
+        before = least[start]
+        if before == math.inf:
             continue
         reached = 0.0
-        words = 0
-        for end in range(start + 1, count + 1):
-            part = parts[end - 1]
-            reached += part.width
-            words += part.after in {"space", "end"}
-            name = part.pieces[-1][1]
-            own = reached + (
-                (hyphen[name] if name in hyphen else pieces_width_mm(((SOFT_HYPHEN, name),), style.size_pt))
-                if part.after == "soft"
-                else 0.0
-            )
+        for end in range(start, count):
+            reached += widths[end]
+            own = reached + endings[end]
             # One part alone stands on a line even where it is too wide: it is then named, not lost.
-            if own > width + 1e-6 and end > start + 1:
-                if reached > width + 1e-6:
+            if own > limit and end > start:
+                if reached > limit:
                     break
-                reached += part.space_width
+                reached += spaces[end]
                 continue
-            cost = least[start] + _cost(own, width, part, style, last=end == count, first=start == 0, words=words)
-            if start and end == count and words <= 1 and parts[start - 1].after in {"sign", "soft"}:
-                cost += _LONE_PART
-            if cost < least[end] - 1e-9:
-                least[end], came_from[end] = cost, start
-            reached += part.space_width
+            share = own / measure if width > 0.0 else 1.0
+            if end == count - 1:
+                cost = before + _cost_of_last(parts, start, share, balanced=balanced)
+            elif balanced:
+                cost = before + fixed[end] + 100.0 * share * share
+            else:
+                cost = before + fixed[end] + 100.0 * (1.0 - share) * (1.0 - share)
+            if cost < least[end + 1] - 1e-9:
+                least[end + 1], came_from[end + 1] = cost, start
+            reached += spaces[end]
     ends: list[int] = []
     at = count
     while at > 0:
@@ -355,24 +365,29 @@ def _line_ends(parts: list[Part], width: float, style: Style) -> list[int]:
     return ends[::-1]
 
 
-def _cost(own: float, width: float, part: Part, style: Style, *, last: bool, first: bool, words: int) -> float:
-    share = own / width if width > 0.0 else 1.0
-    cost = _A_LINE
-    if style.balanced:
-        cost += 100.0 * share * share
-        # A title's line that ends with "of" or "&" reads badly; a few millimetres of balance are worth it.
-        if not last and part.after == "space" and len(part.pieces[-1][0]) <= _SHORT_WORD:
-            cost += _AFTER_A_SHORT_WORD
-    elif not last:
-        cost += 100.0 * (1.0 - share) ** 2
-    elif share < 0.25 and not first:
-        cost += 60.0 * (0.25 - share)
-    if last and not first and words <= 1:
-        cost += _LONE_WORD
+def _cost_of_ending(part: Part, *, balanced: bool) -> float:
+    """Return what it costs that a line, not the last, ends after a part."""
     if part.after == "soft":
-        cost += _BROKEN_WORD
-    elif part.after == "sign":
-        cost += _AT_A_HYPHEN
+        return _BROKEN_WORD
+    if part.after == "sign":
+        return _AT_A_HYPHEN
+    # A title's line that ends with "of" or "&" reads badly; a few millimetres of balance are worth it.
+    if balanced and part.after == "space" and len(part.pieces[-1][0]) <= _SHORT_WORD:
+        return _AFTER_A_SHORT_WORD
+    return 0.0
+
+
+def _cost_of_last(parts: list[Part], start: int, share: float, *, balanced: bool) -> float:
+    """Return the cost of the last line, from a part to the end."""
+    cost = _A_LINE
+    if balanced:
+        cost += 100.0 * share * share
+    elif share < 0.25 and start:
+        cost += 60.0 * (0.25 - share)
+    if start and sum(part.after in {"space", "end"} for part in parts[start:]) <= 1:
+        cost += _LONE_WORD
+        if parts[start - 1].after in {"sign", "soft"}:
+            cost += _LONE_PART
     return cost
 
 
