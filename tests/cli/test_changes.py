@@ -77,7 +77,7 @@ def test_a_gained_allergen_is_said_first_and_reaches_the_right_papers_and_people
     )
     assert (
         first["what"][0]["words"]
-        == "nuts: was 'none declared', now 'contains' hazelnut (through filling > house paste)"
+        == "nuts: was 'not an ingredient', now 'contains' hazelnut (through filling > house paste)"
     )
     assert all(each["cause"] == "book" for one in found["things"] for each in one["what"])
     assert found["reprint"] == nothing_to_print(
@@ -96,7 +96,7 @@ def test_a_gained_allergen_is_said_first_and_reaches_the_right_papers_and_people
     page = text.out
     assert (
         page.index("TELL THE FLOOR NOW")
-        < page.index("! nuts: was 'none declared'")
+        < page.index("! nuts: was 'not an ingredient'")
         < page.index("What to print again")
     )
     assert page.index("What to print again") < page.index("Whom to tell")
@@ -113,7 +113,7 @@ def test_a_loss_of_confidence_is_loud_and_comes_before_what_only_fell_away(kitch
     assert len(open_) == 15  # the fourteen of Annex II of Regulation (EU) No 1169/2011, and alcohol
     assert bun["what"][: len(open_)] == open_
     assert "TELL THE FLOOR NOW: more to warn of, or no longer known" in text.out
-    assert "'unconfirmed' (through filling > house paste)" in " ".join(text.out.split())
+    assert "'not known' (through filling > house paste)" in " ".join(text.out.split())
     assert any(one["dish"] == "filled bun" for one in found["tell"]["front_of_house"])
 
 

@@ -222,7 +222,7 @@ def test_another_result_by_another_tool_is_named_line_by_line(book: Path, monkey
         run("record", book, "--on", "2026-11-20")
     ran = run("declare", book, "--as-recorded", "2026-11-20", "--json")
     assert "By today's tool it is NOT as it was declared then:" in ran.err
-    assert "ice: milk: was 'none declared', now 'contains' milk" in ran.err
+    assert "ice: milk: was 'not an ingredient', now 'contains' milk" in ran.err
     shown = run("record", book, "--show", "2026-11-20").json()
     assert rows(shown["declarations"][0])["milk"]["status"] == "none declared"  # what was said then, word for word
     told = run("changes", book, "--since", "2026-11-20")

@@ -39,7 +39,7 @@ def test_a_gained_allergen_is_told_first_with_its_way(kitchen: Kitchen) -> None:
     found = differences(kitchen, CREAM + ice("100 g water"), CREAM + ice("90 g water", "10 g cream powder"))
     first = found[0]
     assert (first.about, first.danger, first.worse) == ("milk", Danger.NOW_CONTAINS, True)
-    assert first.words == "milk: was 'none declared', now 'contains' milk (through custard > cream powder)"
+    assert first.words == "milk: was 'not an ingredient', now 'contains' milk (through custard > cream powder)"
     assert first.papers == ("card", "sale label", "allergen sheet", "menu notes")
     assert first.before["status"] == "none declared"
     assert first.after["sources"] == ["milk"]
@@ -49,7 +49,7 @@ def test_a_lost_allergen_is_no_danger_and_says_how_it_had_come_in(kitchen: Kitch
     found = differences(kitchen, CREAM + ice("90 g water", "10 g cream powder"), CREAM + ice("100 g water"))
     milk = about(found, "milk")
     assert (milk.danger, milk.worse) == (Danger.WEAKER, False)
-    assert milk.words == "milk: was 'contains', now 'none declared' (it came through custard > cream powder)"
+    assert milk.words == "milk: was 'contains', now 'not an ingredient' (it came through custard > cream powder)"
 
 
 def test_lost_confidence_is_worse_in_every_group_and_before_all_that_is_not(kitchen: Kitchen) -> None:
@@ -61,11 +61,11 @@ def test_lost_confidence_is_worse_in_every_group_and_before_all_that_is_not(kitc
     assert len(groups) == 14  # Annex II of Regulation (EU) No 1169/2011 has fourteen entries
     assert all(one.danger is Danger.NO_LONGER_KNOWN for one in groups)
     assert found[: len(groups)] == tuple(groups)
-    assert "soya: was 'none declared', now 'unconfirmed' (through custard > cream powder)" in [
+    assert "soya: was 'not an ingredient', now 'not known' (through custard > cream powder)" in [
         one.words for one in groups
     ]
     # Milk was contained: now nobody knows, which is a loss too.
-    assert about(found, "milk").words.startswith("milk: was 'contains', now 'unconfirmed'")
+    assert about(found, "milk").words.startswith("milk: was 'contains', now 'not known'")
 
 
 def test_a_may_contain_comes_in(kitchen: Kitchen) -> None:
@@ -81,7 +81,7 @@ def test_alcohol_is_told_with_its_grams_and_rounding_is_no_difference(kitchen: K
     alcohol = about(found, "alcohol")
     assert alcohol.danger is Danger.NOW_CONTAINS
     # 40 % vol is 33.3 % by mass (OIML R 22, table IIIb at 20 C: 0.3330): 10 g of it hold 3.3 g.
-    assert "was 'none declared', now 'contains' house gin, 3.3 g" in alcohol.words
+    assert "was 'not an ingredient', now 'contains' house gin, 3.3 g" in alcohol.words
     more = differences(kitchen, GIN + ice("90 g water", "10 g house gin"), GIN + ice("80 g water", "20 g house gin"))
     assert about(more, "alcohol").danger is Danger.MORE_ALCOHOL
     assert "ethanol was 3.3 g, now 6.7 g" in about(more, "alcohol").words
