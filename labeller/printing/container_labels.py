@@ -24,6 +24,7 @@ from labeller.printing.label_layout import (
     one_label,
     space_of,
     stacked,
+    surely_too_high,
     with_sizes_that_hold,
 )
 from labeller.printing.label_stock import LabelStock
@@ -80,6 +81,8 @@ def _lay_out(
         parts = tuple(_parts(words, translated, scale, stock, cautions=cautions[:count]))
         space = space_of(stock, scale)
         # Letters a little smaller are worth a caution, letters at their least are not.
+        if surely_too_high(parts, _WORTH_A_CAUTION, space):
+            continue
         if stacked(parts, _WORTH_A_CAUTION, space.width).height <= space.height:
             single = one_label(words.name, parts, stock, scale)
             if single is not None:

@@ -11,7 +11,7 @@ from labeller.printing import house
 from labeller.printing.fitting import Block, DoesNotFit, Fitted, FittedText, fit, flow
 from labeller.printing.label_stock import LabelStock
 from labeller.printing.page import Box, Fill, Item, Rule
-from labeller.printing.setting import SetText, set_text
+from labeller.printing.setting import SetText, least_height_mm, set_text
 from labeller.printing.sheets import Piece
 from labeller.printing.tones import BLACK
 
@@ -25,6 +25,7 @@ _WRITE_GAP_MM = 1.4
 _RULE_ABOVE_MM = 1.6
 _BOTH = 2
 _TRIES = 4
+_STEP_PT = 0.05  # sizes go by steps of it, downwards
 BETWEEN_MM = 3.0
 """Between words that stand side by side. [mm]"""
 
@@ -115,10 +116,23 @@ def space_of(stock: LabelStock, scale: house.Scale) -> Box:
 def one_label(name: str, parts: Sequence[LabelPart], stock: LabelStock, scale: house.Scale) -> Piece | None:
     """Return one label with all parts; None where it is too small for them."""
     space = space_of(stock, scale)
+    if surely_too_high(parts, 0.0, space):
+        return None
     fitted = fit([part.block for part in parts], space.width, space.height, measured=False)
     if isinstance(fitted, DoesNotFit):
         return None
     return Piece(name, stock.width, stock.height, placed(fitted, parts, space))
+
+
+def surely_too_high(parts: Sequence[LabelPart], share: float, space: Box) -> bool:
+    """Return whether it is plain without setting them that parts do not fit at a share of the way from their least sizes to their own."""
+    least = 0.0
+    for part in parts:
+        block = part.block
+        style = block.style
+        size = style.least_size_pt + share * max(0.0, style.size_pt - style.least_size_pt) - _STEP_PT
+        least += least_height_mm(block.text, style.sized(size), space.width)
+    return least > space.height
 
 
 def stacked(parts: Sequence[LabelPart], share: float, width: float) -> Fitted:

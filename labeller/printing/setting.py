@@ -285,6 +285,17 @@ def set_text(text: str | MarkedText, style: Style, width_mm: float) -> SetText:
     return SetText(tuple(lines), style, width_mm, too_wide, widest)
 
 
+def least_height_mm(text: str | MarkedText, style: Style, width_mm: float) -> float:
+    """Return a height no setting of a text can be lower than: all its words without a gap at any line's end. [mm]
+
+    Quick to tell, so that a box that is far too small is known without setting anything.
+    """
+    longest_whole = LONGEST_WHOLE_WORD if style.role in WARNINGS else 0
+    parts, _ = _whole_words(text, style.face, style.strong, longest_whole)
+    lines = math.ceil(sum(part.width for part in parts) * style.size_pt * MM_PER_POINT / width_mm - 1e-6)
+    return max(0, lines - 1) * style.leading_mm
+
+
 @lru_cache(maxsize=4096)
 def _whole_words(
     text: str | MarkedText, plain: FaceName, strong: FaceName, longest_whole: int
