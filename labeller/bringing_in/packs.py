@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import Final
 
+from labeller.allergens.reader import read_statement
 from labeller.allergens.specifications import evidence_from_spec, points_elsewhere
 from labeller.book.fields import Notes
 from labeller.book.files import BookFiles
@@ -41,6 +42,7 @@ class Pack:
     supplier: str = ""
     reference: str = ""
     density: str = ""
+    strength: str = ""
     said: tuple[str, ...] = ()
     accepted: tuple[PackFinding, ...] = ()
 
@@ -83,6 +85,11 @@ def check_words(statement: str, may_contain: str) -> list[Refusal]:
     return found
 
 
+def calls_for_strength(name: str, statement: str) -> bool:
+    """Tell whether the name or the list of ingredients says that alcohol is in it; only its strength then says how much."""
+    return bool(read_statement(name).alcohol or read_statement(statement).alcohol)
+
+
 def apply_mend(figures: Mapping[str, float], finding: PackFinding) -> dict[str, float]:
     """Return the figures with what a finding proposes; a figure that stood under the wrong unit leaves it."""
     mended = dict(figures)
@@ -106,6 +113,8 @@ def pack_entry(pack: Pack) -> str:
         lines.append(f"  per_100_g: {{{figures}}}\n")
     if pack.density:
         lines.append(f"  density: {yaml_text(pack.density)}\n")
+    if pack.strength:
+        lines.append(f"  strength: {yaml_text(pack.strength)}\n")
     lines.append("  spec:\n")
     for key, value in (("supplier", pack.supplier), ("reference", pack.reference)):
         if value:

@@ -7,7 +7,18 @@ from labeller.bringing_in.packs_figures import FIGURES
 from labeller.foundations.faults import Fault, Origin
 from labeller.foundations.names import nearest_names
 
-WORDS: Final = ("name", "statement", "may_contain", "supplier", "reference", "dated", "per", "serving", "density")
+WORDS: Final = (
+    "name",
+    "statement",
+    "may_contain",
+    "supplier",
+    "reference",
+    "dated",
+    "per",
+    "serving",
+    "density",
+    "strength",
+)
 FIELDS: Final = (*WORDS, *FIGURES)
 # As packs say it -> the figure it is.
 _OTHER_NAMES: Final = {

@@ -505,6 +505,7 @@ def ingredient(
         str, typer.Option("--serving", help="The serving the pack names beside its 100 g, to tell the columns apart.")
     ] = "",
     density: Annotated[str, typer.Option("--density", help="Needed for figures per 100 ml, as '1.03 g/ml'.")] = "",
+    strength: Annotated[str, typer.Option("--strength", help="Of what holds alcohol, as '20 % vol'.")] = "",
     energy_kj: Annotated[str, typer.Option("--energy-kj", help="Energy in kJ.")] = "",
     energy_kcal: Annotated[
         str, typer.Option("--energy-kcal", help="Energy in kcal, the Calories of a US panel.")
@@ -536,7 +537,7 @@ def ingredient(
 
     given = {
         "name": name, "statement": statement, "may_contain": may_contain, "supplier": supplier, "reference": reference,
-        "dated": dated, "per": per, "serving": serving, "density": density, "energy_kj": energy_kj, "energy_kcal": energy_kcal,
+        "dated": dated, "per": per, "serving": serving, "density": density, "strength": strength, "energy_kj": energy_kj, "energy_kcal": energy_kcal,
         "fat_g": fat, "saturates_g": saturates, "carbohydrate_g": carbohydrate, "sugars_g": sugars, "polyols_g": polyols,
         "fibre_g": fibre, "protein_g": protein, "salt_g": salt, "sodium_mg": sodium,
     }  # fmt: skip

@@ -10,11 +10,12 @@ from typing import Any, Final
 
 from labeller.allergens.reader import read_statement
 from labeller.allergens.specifications import evidence_from_spec
-from labeller.book.fields import parse_day, parse_density
+from labeller.book.fields import parse_day, parse_density, parse_strength
 from labeller.book.reading import read_book, read_files
 from labeller.bringing_in.packs import (
     PACKS_FILE,
     Pack,
+    calls_for_strength,
     check_words,
     faults_of_entry,
     pack_entry,
@@ -96,7 +97,7 @@ def from_pack(
     order = _Order(into, panel, replace_standing, accept, json_out)
     if file is None and not any(key in fields for key in (*FIGURES, "statement")) and not json_out:
         order.asking, order.lines = True, _line_reader()
-        fields = ask_fields(fields, order.lines, say)
+        fields = ask_fields(fields, order.lines, say, lambda key, text: _wrong(key, text, order))
     if not fields.get("name", "").strip():
         raise refuse_usage("--name: the ingredient has no name. Write what the recipes call it.")
     if not any(key in fields for key in (*FIGURES, "statement", "may_contain")):
@@ -104,6 +105,33 @@ def from_pack(
             "Nothing of the pack is given: neither figures nor the list of ingredients. Give at least one."
         )
     return _bring_in(fields, order)
+
+
+def _wrong(key: str, text: str, order: _Order) -> str:
+    """Return what is wrong with an answer that would stop everything in the end; '' where nothing is, or only the whole can tell."""
+    refusal: Refusal | None = None
+    if key == "name":
+        place = _place(" ".join(text.split()), order)
+        refusal = place if isinstance(place, Refusal) else None
+    elif key == "per" and parse_basis(text) is None:
+        refusal = _no_basis(text)
+    elif key == "density" and parse_density(text) is None:
+        refusal = _no_density(text)
+    elif key == "strength" and parse_strength(text) is None:
+        refusal = _no_strength(text)
+    return f"{refusal.problem}\n    {refusal.mend}" if refusal is not None else ""
+
+
+def _no_basis(text: str) -> Refusal:
+    return Refusal("per", f"'{text}' is no amount.", "Write '100 g', '100 ml' or 'serving of 30 g'.")
+
+
+def _no_density(text: str) -> Refusal:
+    return Refusal("density", f"'{text}' is not a density.", "Write it as '1.03 g/ml'.")
+
+
+def _no_strength(text: str) -> Refusal:
+    return Refusal("strength", f"'{text}' is not a strength.", "Write it as the pack prints it, such as '20 % vol'.")
 
 
 def _from_file(file: Path) -> dict[str, str]:
@@ -143,9 +171,7 @@ def _read_fields(fields: dict[str, str], order: _Order, law: LawInForce) -> tupl
     density = parse_density(fields["density"]) if "density" in fields else None
     refusals = []
     if basis is None:
-        refusals.append(
-            Refusal("per", f"'{fields['per']}' is no amount.", "Write '100 g', '100 ml' or 'serving of 30 g'.")
-        )
+        refusals.append(_no_basis(fields["per"]))
     if "serving" in fields and serving is None:
         refusals.append(
             Refusal("serving", f"'{fields['serving']}' is no amount.", "Write its weight, such as '30 g'.")
@@ -153,7 +179,9 @@ def _read_fields(fields: dict[str, str], order: _Order, law: LawInForce) -> tupl
     if dated is None:
         refusals.append(Refusal("dated", f"'{fields['dated']}' is not a day.", "Write it as 2026-10-01."))
     if "density" in fields and density is None:
-        refusals.append(Refusal("density", f"'{fields['density']}' is not a density.", "Write it as '1.03 g/ml'."))
+        refusals.append(_no_density(fields["density"]))
+    if "strength" in fields and parse_strength(fields["strength"]) is None:
+        refusals.append(_no_strength(fields["strength"]))
     panel = read_panel(fields, basis or Basis(), density)
     if order.panel is not None:
         pack_law = law_of(order.panel, today(), flag="--panel")
@@ -176,7 +204,7 @@ def _bring_in(fields: dict[str, str], order: _Order) -> int:
     if isinstance(place, Refusal):
         refusals.append(place)
     usual = usual_figures(name, with_fibre=law.definitions.carbohydrate_with_fibre)
-    reading = read_statement(statement)
+    alcoholic = "strength" in fields or calls_for_strength(name, statement)
 
     def findings_of(figures: dict[str, float]) -> list[PackFinding]:
         return check_pack(
@@ -185,7 +213,7 @@ def _bring_in(fields: dict[str, str], order: _Order) -> int:
             serving=serving,
             usual=usual.figures if usual is not None else None,
             usual_name=usual.name if usual is not None else "",
-            may_hold_more=bool(reading.alcohol),
+            may_hold_more=alcoholic,
         )
 
     figures = dict(panel.figures)
@@ -204,6 +232,7 @@ def _bring_in(fields: dict[str, str], order: _Order) -> int:
         " ".join(fields.get("supplier", "").split()),
         " ".join(fields.get("reference", "").split()),
         fields.get("density", "").strip(),
+        fields.get("strength", "").strip(),
         tuple(panel.said),
         tuple(one for one in findings if not one.refuses),
     )
@@ -242,6 +271,10 @@ def _bring_in(fields: dict[str, str], order: _Order) -> int:
     } <= set(figures):
         say(
             "Energy was not held against the other figures: one of energy, fat, carbohydrate and protein is not given."
+        )
+    if alcoholic and "strength" not in fields:
+        say(
+            "There is alcohol in it and no strength, so how much is not known: add 'strength: 20 % vol', as on the pack."
         )
     if usual is not None:
         say(f"For figures the pack does not print, '{usual.name}' may serve: add 'composition: {usual.composition}'.")

@@ -185,7 +185,8 @@ class Names:
         mend = f"Did you mean {' or '.join(repr(one) for one in near)}? " if near else ""
         return (
             f"'{shown}' is not an ingredient or preparation of this book, nor on the shelf. {mend}"
-            f"A row of the reference table goes by its code, as '{PREFIX}01053'."
+            f"Bring it in from its pack with 'labeller ingredient', or look for a row of the reference table with "
+            f"'labeller foods {shown}' and write its code, as '{PREFIX}01053'."
         )
 
 

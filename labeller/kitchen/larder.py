@@ -393,7 +393,7 @@ def _check_energy(food: _Food, entry: Ingredient, notes: Notes, *, with_fibre: b
                 entry.origin,
                 field,
                 f"'{entry.name}' states {stated_kj:.0f} kJ and its figures make {worked_kj:.0f} kJ.",
-                "Look at the pack again: kJ and kcal swapped, or a figure for a portion.",
+                "Look at the pack again: kJ and kcal swapped, a figure for a portion, or alcohol without its 'strength'.",
             )
         )
     if (

@@ -324,3 +324,38 @@ def test_a_statement_with_quotes_and_colons_is_kept_as_it_is(kitchen: Kitchen) -
     held = yaml.safe_load(packs(kitchen))
     assert held[0]["spec"]["statement"] == statement
     assert json.loads(json.dumps(held[0]["ingredient"])) == "house couverture"
+
+
+def test_a_strength_makes_the_alcohol_known(kitchen: Kitchen) -> None:
+    words = ("--statement", "sugar, water, alcohol, hazelnuts", "--may-contain", "none")
+    ran = bring(kitchen, *words, "--strength", "20 % vol", name="nut liqueur")
+    assert ran.code == 0, ran.err
+    assert 'strength: "20 % vol"' in packs(kitchen)
+    assert kitchen.one("plate")["alcohol"]["ethanol_g"]["estimate"] > 1.0  # 20 g of a fifth by volume
+    without = bring(kitchen, *words, "--replace", name="nut liqueur")
+    assert "how much is not known" in without.err
+    wrong = bring(kitchen, *words, "--strength", "strong", "--replace", name="nut liqueur")
+    assert wrong.code == 1
+    assert "20 % vol" in wrong.err
+
+
+def test_the_strength_is_asked_where_there_is_alcohol_and_a_wrong_answer_is_asked_again(kitchen: Kitchen) -> None:
+    asked = typed("dark ale\n\n\nwater, malted barley, hops\nnone\nstrong\n5 % vol\n\n" + "\n" * 12, kitchen)
+    assert asked.code == 0, asked.err
+    assert "'strong' is not a strength." in asked.err
+    assert 'strength: "5 % vol"' in packs(kitchen)
+    assert "How strong" not in typed("oat biscuit\n\n\nOATS, sugar\n" + "\n" * 14, kitchen).err
+
+
+def test_a_name_that_stands_is_said_before_all_else_is_typed(kitchen: Kitchen) -> None:
+    kitchen.write("- ingredient: house paste\n", name="own.yaml", law=None)
+    asked = typed("house paste\nnew paste\n\n\nHAZELNUTS\n" + "\n" * 14, kitchen)
+    assert asked.code == 0, asked.err
+    assert asked.err.index("stands already") < asked.err.index("Who supplies it?")
+    assert "- ingredient: new paste" in packs(kitchen)
+
+
+def test_what_a_millilitre_weighs_is_asked_where_the_figures_are_by_volume(kitchen: Kitchen) -> None:
+    asked = typed("plum syrup\n\n\nsugar, plums\nnone\n100 ml\n1.3 g/ml\n" + "\n" * 12, kitchen)
+    assert asked.code == 0, asked.err
+    assert "density: 1.3 g/ml" in packs(kitchen).replace('"', "")
