@@ -12,6 +12,7 @@ from labeller.foundations.faults import Fault
 from labeller.jurisdictions.faults_of_law import NotInForceError
 from labeller.jurisdictions.packs import load_jurisdiction
 from labeller.kitchen.spec_advice import advise_on_specs
+from labeller.kitchen.words_advice import advise_on_words
 from labeller.kitchen.working_out import Workings
 
 
@@ -23,6 +24,8 @@ def check(book: Path, *, json_out: bool, on: date | None = None) -> int:
     read, workings, notes = read_and_work_out(book)
     if read is not None:
         notes.advice.extend(advise_on_specs(read, on or today()))
+        if workings is not None and not notes.faults:
+            notes.advice.extend(advise_on_words(workings))
         if workings is not None and read.kitchen.jurisdiction and not notes.faults:
             notes.advice.extend(_claims_not_printed(read.kitchen.jurisdiction, workings, on or today()))
         notes.advice.sort(key=lambda one: (one.origin.path, one.origin.line, one.field, one.problem))
