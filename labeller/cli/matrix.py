@@ -88,7 +88,7 @@ def matrix(book: Path, out: Path, asked: MatrixAsked, *, jurisdiction: str | Non
             f"No name in '{asked.language}' is on file for {', '.join(words.untranslated)}: it stands in English alone."
         )
     say_on_no_menu(opened.book)
-    for line in dict.fromkeys(unvouched_as_text(found)):
+    for line in unvouched_as_text(found):
         say(line)
     return CANNOT_VOUCH if found else 0
 

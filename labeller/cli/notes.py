@@ -137,7 +137,7 @@ def notes(book: Path, out: Path, asked: NotesAsked, *, jurisdiction: str | None,
             say(
                 f"{dish}: no energy is printed, figures are missing for {', '.join(rows) or 'part of it'}: give 'composition' or 'per_100_g'."
             )
-        for line in dict.fromkeys(unvouched_as_text(found)):
+        for line in unvouched_as_text(found):
             say(line)
     return CANNOT_VOUCH if found or no_energy else 0
 

@@ -9,11 +9,11 @@ from labeller.declarations.keeping_times import day_in_words
 from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.notes_letters import LetterKey, contains_by_letters, may_contain_by_letters
 from labeller.declarations.notes_sections import Section
-from labeller.declarations.notes_version import version_of
 from labeller.declarations.paper_alcohol import AlcoholLines
 from labeller.declarations.paper_in_language import TranslatedAllergens
 from labeller.declarations.paper_of_dish import DishWords
 from labeller.declarations.paper_phrases import phrase
+from labeller.declarations.paper_version import version_of
 from labeller.jurisdictions.in_force import LawInForce
 
 Kind = Literal["contains", "may contain", "ask", "nothing", "alcohol", "claim"]

@@ -8,6 +8,7 @@ from labeller.declarations.paper_allergens import asked_groups, names_of
 from labeller.declarations.words import listed
 
 ALCOHOL = "alcohol"
+_NAMED = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +46,36 @@ def unvouched(declarations: Iterable[Declaration]) -> tuple[Unvouched, ...]:
 
 
 def unvouched_as_text(found: Iterable[Unvouched]) -> list[str]:
-    """Return lines for the error stream, one for each ingredient of a dish with all the groups it leaves open."""
-    groups: dict[tuple[str, str, str], list[str]] = {}
+    """Return lines for the error stream: how each ingredient is settled, once, with what it leaves open and where.
+
+    What leaves most dishes open comes first: whoever has time for one telephone call makes that one. Long lists are counted; `as_json` has them whole.
+    """
+    left: dict[tuple[str, str], tuple[dict[str, None], dict[str, None]]] = {}
     for one in found:
-        groups.setdefault((one.of, one.ingredient, one.mend), []).append(one.group)
+        groups, dishes = left.setdefault((one.ingredient, one.mend), ({}, {}))
+        groups[one.group] = None
+        dishes[one.of] = None
+    if not left:
+        return []
+    rows = sorted(left.items(), key=lambda row: -len(row[1][1]))
     return [
-        f"{of}: cannot vouch for {listed(names)} because of '{ingredient}': {mend}."
-        for (of, ingredient, mend), names in groups.items()
+        "Cannot vouch for everything on it. What would settle it:",
+        *(
+            f"  '{ingredient}': {mend}. It leaves open {_groups_in_words(tuple(groups))}, in {_dishes_in_words(tuple(dishes))}."
+            for (ingredient, mend), (groups, dishes) in rows
+        ),
     ]
+
+
+def _groups_in_words(groups: tuple[str, ...]) -> str:
+    """Return groups by name where they are few, else how many; alcohol is always named."""
+    allergens = [one for one in groups if one != ALCOHOL]
+    said = allergens if len(allergens) <= _NAMED else [f"{len(allergens)} groups of allergens"]
+    return listed([*said, *(one for one in groups if one == ALCOHOL)])
+
+
+def _dishes_in_words(dishes: tuple[str, ...]) -> str:
+    """Return dishes by name where they are few, else the first with the number of the others."""
+    if len(dishes) <= _NAMED + 1:
+        return listed(list(dishes))
+    return listed([*dishes[:_NAMED], f"{len(dishes) - _NAMED} more"])

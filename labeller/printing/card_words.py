@@ -1,24 +1,21 @@
 """What stands on a card, in its order: the gravest first, the same caution last. No layout here, and nothing left out."""
 
-import hashlib
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from labeller import __version__
 from labeller.declarations.allergen_rows import NONE_DECLARED, UNCONFIRMED
 from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.paper_alcohol import AlcoholLines
 from labeller.declarations.paper_in_language import TranslatedAllergens
 from labeller.declarations.paper_of_dish import DishWords
 from labeller.declarations.paper_phrases import phrase
+from labeller.declarations.paper_version import version_of
 
 Kind = Literal["allergens", "ask", "alcohol", "claim", "energy", "caution"]
 
 MAY_CONTAIN_LINE = "may contain"
 _PHRASES = {"contains": "contains", MAY_CONTAIN_LINE: "may_contain", "ask about": "ask_about"}
-_MARK_LETTERS = 6
-_PARTED = "\x1f"
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,7 +77,7 @@ class CardText:
     cautions : tuple of CardLine
         Of alcohol, and the one that is the same on every card.
     house, day, version : str
-        Who says so, for which day, and which state of the declaration; see `version_of`.
+        Who says so, for which day, and which state of the declaration; see `paper_version.version_of`.
     """
 
     of: str
@@ -120,18 +117,6 @@ def card_text(words: DishWords, house: str, *, energy: bool = False) -> CardText
     name = f"{words.name[:1].upper()}{words.name[1:]}"
     said = (name, words.description, house, *(line.text.text for line in (*facts, *cautions)))
     return CardText(words.name, name, words.description, facts, cautions, house, words.day, version_of(said))
-
-
-def version_of(said: tuple[str, ...]) -> str:
-    """Return a short mark of what a card says: another mark, another text; the same words on another day keep theirs.
-
-    Parameters
-    ----------
-    said : tuple of str
-        Everything on the card but the day.
-    """
-    digest = hashlib.sha256(_PARTED.join(said).encode("utf-8")).hexdigest()
-    return f"{__version__}-{digest[:_MARK_LETTERS]}"
 
 
 def _allergens(words: DishWords) -> Iterator[CardLine]:

@@ -10,7 +10,6 @@ from labeller.declarations.keeping_times import day_in_words
 from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.notes_content import capitalised
 from labeller.declarations.notes_sections import Section
-from labeller.declarations.notes_version import version_of
 from labeller.declarations.paper_alcohol import alcohol_cell
 from labeller.declarations.paper_allergens import (
     AllergenCell,
@@ -23,6 +22,7 @@ from labeller.declarations.paper_allergens import (
 from labeller.declarations.paper_names import group_with_examples, group_word, is_general, name_in, needs_asking
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_unvouched import ALCOHOL, Unvouched
+from labeller.declarations.paper_version import version_of
 from labeller.declarations.words import listed
 from labeller.jurisdictions.in_force import LawInForce
 
@@ -91,7 +91,7 @@ class SheetWords:
     caution, checked_by, checked_on : str
         Below the table; the two last are followed by a line to write on.
     version : str
-        Which state of the declarations; see `notes_version.version_of`.
+        Which state of the declarations; see `paper_version.version_of`.
     language : str
         The other language of the sheet, empty where there is none.
     untranslated : tuple of str

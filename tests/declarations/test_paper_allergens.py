@@ -14,7 +14,7 @@ from labeller.declarations.paper_allergens import (
 from labeller.declarations.paper_in_language import translated_allergens
 from labeller.declarations.paper_opened import opened_good
 from labeller.declarations.paper_phrases import phrase, phrases_on_file
-from labeller.declarations.paper_unvouched import unvouched, unvouched_as_text
+from labeller.declarations.paper_unvouched import Unvouched, unvouched, unvouched_as_text
 from labeller.jurisdictions.languages import NoTranslationError
 from tests.kitchens import HEAD, Kitchen, plate
 from tests.papers import DAY, HOUSE, opened
@@ -215,11 +215,13 @@ def test_unvouched_names_dish_group_ingredient_and_mend(kitchen: Kitchen) -> Non
     }
     assert {one.ingredient for one in left} == {"shop stock"}
     lines = unvouched_as_text(left)
-    assert len(lines) == 1
-    assert lines[0].startswith("plate: cannot vouch for gluten, crustaceans,")
-    assert lines[0].endswith(
-        "because of 'shop stock': add the supplier's whole statement, or 'covers: all' if the list is complete."
-    )
+    assert lines == [
+        "Cannot vouch for everything on it. What would settle it:",
+        (
+            "  'shop stock': add the supplier's whole statement, or 'covers: all' if the list is complete. "
+            "It leaves open 12 groups of allergens and alcohol, in plate."
+        ),
+    ]
     assert unvouched([opened(kitchen, plate("5 g sugar syrup")).declarer.dish("plate")]) == ()
 
 
@@ -253,3 +255,14 @@ def test_the_legend_explains_the_four_states_gravest_first() -> None:
         ("none declared", "Not an ingredient"),
     ]
     assert all(meaning.endswith(".") for _, _, meaning in legend())
+
+
+def test_what_would_settle_most_is_said_first_and_each_ingredient_once() -> None:
+    many = [Unvouched(f"soup {number}", "milk", "bouillon powder", "ask") for number in range(6)]
+    one = [Unvouched("tart", group, "jam", "ask") for group in ("soya", "nuts", "alcohol")]
+    assert unvouched_as_text([*one, *many]) == [
+        "Cannot vouch for everything on it. What would settle it:",
+        "  'bouillon powder': ask. It leaves open milk, in soup 0, soup 1, soup 2, soup 3 and 2 more.",
+        "  'jam': ask. It leaves open soya, nuts and alcohol, in tart.",
+    ]
+    assert unvouched_as_text([]) == []

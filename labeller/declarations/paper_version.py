@@ -1,4 +1,4 @@
-"""A short mark of what a sheet or a menu note says."""
+"""A short mark of what a paper says: another mark, another text."""
 
 import hashlib
 
