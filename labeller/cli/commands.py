@@ -665,7 +665,7 @@ def labels(
     label: Annotated[
         str | None,
         typer.Option(
-            "--label", metavar="WxH", help="Size of a label in mm; 63.5x38.1 unless said, on letter 101.6x50.8."
+            "--label", metavar="WxH", help="Size of a label in mm; 99.1x57 unless said, on letter 101.6x50.8."
         ),
     ] = None,
     grid: Annotated[

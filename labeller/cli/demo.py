@@ -20,7 +20,7 @@ EXPLAINED = (("plum brandy liquor", "alcohol"), ("plum brandy liquor", "weight")
 PAPERS = (
     ("cards", "--menu", "dinner"),
     ("cards", "--size", "tent", "--of", "hazelnut ice and chocolate pot", "--energy"),
-    ("labels", "--label", "99.1x57", "--grid", "2x5"),
+    ("labels",),
     (
         "labels",
         "--for",

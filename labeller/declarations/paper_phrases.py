@@ -44,6 +44,7 @@ _ENGLISH = {
     "alcohol_not_known": "Not known: ask the kitchen about alcohol (because of {ingredients})",
     "ferment": "a ferment can hold a little alcohol: {things}",
     "alcohol_caution": "Contains alcohol: not for children, nor in pregnancy, in recovery, or with medicines that forbid it.",
+    "alcohol_caution_brief": "Not for children, in pregnancy or recovery, or with medicines that forbid alcohol.",
     "alcohol_caution_of_page": "Dishes with alcohol are not for children, nor in pregnancy, in recovery, or with medicines that forbid it.",
     "alcohol_cooking": "Cooking does not take all of it away.",
     "alcohol_ask_caution": "If you must avoid alcohol, please ask us before you order.",
@@ -58,6 +59,7 @@ _ENGLISH = {
         "Worked out from recipes and suppliers' papers, not analysed. All these foods are handled in one kitchen; cross-contact cannot "
         "be ruled out. If in doubt, ask the kitchen."
     ),
+    "staff_caution_brief": "Estimate, not analysis; cross-contact can happen.",
     # keeping
     "made_on": "Made on",
     "opened_on": "Opened on",

@@ -60,8 +60,7 @@ def container_labels(words: TubWords, stock: LabelStock, *, translated: str = ""
 
     Notes
     -----
-    The cautions say nothing of this tub that the lines above do not, so they never cost a further label: they stand on
-    the label where it has room, the one about alcohol first.
+    The cautions stand on every tub; in full where there is room, else in brief.
     """
 
     def lay_out(on: LabelStock) -> tuple[Piece, ...] | LabelTooSmall:
@@ -75,12 +74,12 @@ def _lay_out(
     words: TubWords, translated: str, stock: LabelStock, *, measured: bool
 ) -> tuple[Piece, ...] | LabelTooSmall:
     scale = label_scale(house.TUB, stock)
-    facts = tuple(_parts(words, translated, scale, stock, cautions=()))
-    cautions = _cautions(words)
-    for count in range(len(cautions), 0, -1):
-        parts = tuple(_parts(words, translated, scale, stock, cautions=cautions[:count]))
-        space = space_of(stock, scale)
-        # Letters a little smaller are worth a caution, letters at their least are not.
+    *fuller, brief = _cautions(words)
+    facts = tuple(_parts(words, translated, scale, stock, cautions=brief))
+    space = space_of(stock, scale)
+    for cautions in fuller:
+        parts = tuple(_parts(words, translated, scale, stock, cautions=cautions))
+        # Letters a little smaller are worth a caution in full, letters at their least are not.
         if surely_too_high(parts, _WORTH_A_CAUTION, space):
             continue
         if stacked(parts, _WORTH_A_CAUTION, space.width).height <= space.height:
@@ -108,9 +107,13 @@ def _condensed(style: Style) -> Style:
     return replace(style, face=face, strong="narrow-bold", leading=_TIGHT_LEADING)
 
 
-def _cautions(words: TubWords) -> tuple[str, ...]:
-    alcohol = words.alcohol.caution if words.alcohol.status == CONTAINS else ""
-    return tuple(one for one in (alcohol, words.caution) if one)
+def _cautions(words: TubWords) -> tuple[tuple[str, ...], ...]:
+    """Return the cautions of a tub, the fullest words first, the briefest last."""
+    general, brief = words.caution, phrase("staff_caution_brief")
+    if words.alcohol.status != CONTAINS:
+        return (general,), (brief,)
+    alcohol, alcohol_brief = words.alcohol.caution, phrase("alcohol_caution_brief")
+    return (alcohol, general), (alcohol, brief), (alcohol_brief, brief)
 
 
 def _parts(
@@ -138,8 +141,11 @@ def _parts(
         yield part
         loud = part.loud
     for number, caution in enumerate(cautions):
-        space = gap + (BAND_MM if loud else 0.0)
-        yield LabelPart(Block(f"caution {number + 1}", caution, house.small_print(scale), 1, space, space))
+        brief = caution in (phrase("staff_caution_brief"), phrase("alcohol_caution_brief"))
+        below_band = BAND_MM if loud else 0.0
+        space = (0.4 * tight if brief else gap) + below_band
+        style = _condensed(house.small_print(scale)) if brief else house.small_print(scale)
+        yield LabelPart(Block(f"caution {number + 1}", caution, style, 1, space, min(space, 0.5 + below_band)))
         loud = False
     yield from _foot(words, scale, stock, loud=loud)
 

@@ -24,7 +24,7 @@ from labeller.printing.sheets import (
     put_on_sheets,
 )
 
-USUAL_SHEETS = {"a4": "A4 3x7 63.5x38.1", "letter": "Letter 2x5 101.6x50.8"}
+USUAL_SHEETS = {"a4": "A4 2x5 99.1x57", "letter": "Letter 2x5 101.6x50.8"}
 """The sheet of labels where only the paper is told."""
 LEAST_SIDE_MM = 15.0
 """No label with a shorter side is taken: nothing could be read on it."""
@@ -98,7 +98,7 @@ def parse_stock(
                 raise SheetWordsError(f"{flag}: a roll has one label to a page. Leave {flag} away, or --roll.")
         if start_at != 1:
             raise SheetWordsError("--start-at: a roll has no sheet to begin on. Leave --start-at away, or --roll.")
-        return LabelStock(*(size or (63.5, 38.1)), None)
+        return LabelStock(*(size or (99.1, 57.0)), None)
     found = _grid(paper or "A4", size, grid, margin, gap)
     return LabelStock(found.label_width, found.label_height, found, check_start(start_at, found.labels))
 

@@ -114,6 +114,7 @@ def _hold(count: int, length: float, gap: float, margin: float, sheet: float, wa
 COMMON_GRIDS: dict[str, Grid] = {
     "A4 2x4 99.1x67.7": label_grid((210.0, 297.0), (99.1, 67.7), (2, 4), gap=(2.5, 0.0)),
     "A4 2x4 105x74": label_grid((210.0, 297.0), (105.0, 74.0), (2, 4)),
+    "A4 2x5 99.1x57": label_grid((210.0, 297.0), (99.1, 57.0), (2, 5), gap=(2.5, 0.0)),
     "A4 2x7 99.1x38.1": label_grid((210.0, 297.0), (99.1, 38.1), (2, 7), gap=(2.5, 0.0)),
     "A4 3x7 63.5x38.1": label_grid((210.0, 297.0), (63.5, 38.1), (3, 7), gap=(2.5, 0.0)),
     "A4 3x8 70x36": label_grid((210.0, 297.0), (70.0, 36.0), (3, 8)),

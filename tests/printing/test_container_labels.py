@@ -22,6 +22,7 @@ from tests.printing.reviewed_layouts import assert_as_reviewed
 
 LEAST_MM = 1.5  # of the house: common practice, no source
 ROLL = parse_stock(label="63.5x38.1", roll=True)
+USUAL = parse_stock(roll=True)
 # Words of a supplier's statement, and what the label must say: Regulation (EU) No 1169/2011, Annex II.
 ANNEX_II = {
     "WHEAT": ("gluten", "wheat"), "RYE": ("gluten", "rye"), "BARLEY": ("gluten", "barley"), "OATS": ("gluten", "oats"),
@@ -66,7 +67,7 @@ POT = """
 
 
 def test_a_plain_tub_stands_on_one_label_with_everything_on_it(kitchen: Kitchen) -> None:
-    text = page_texts(pdf_of(ROLL, made(tub(kitchen, POT, "praline cream"))))
+    text = page_texts(pdf_of(USUAL, made(tub(kitchen, POT, "praline cream"), USUAL)))
     assert len(text) == 1
     for words in (
         "Praline cream", "Use by 27 November 2026", "Made on 25 November 2026", "Contains milk, nuts (hazelnut).", "May contain",
@@ -88,7 +89,7 @@ def test_the_name_is_the_largest_and_the_day_the_next(kitchen: Kitchen) -> None:
 
 
 def test_a_batch_told_and_one_as_long_as_a_sentence(kitchen: Kitchen) -> None:
-    short = page_texts(pdf_of(ROLL, made(tub(kitchen, POT, "praline cream", batch="B 12"))))
+    short = page_texts(pdf_of(USUAL, made(tub(kitchen, POT, "praline cream", batch="B 12"), USUAL)))
     assert "Batch B 12" in short[0]
     long = "second pan of the morning, made with the new cream and one half of the old praline"
     text = " ".join(page_texts(pdf_of(ROLL, made(tub(kitchen, POT, "praline cream", batch=long)))))
@@ -138,13 +139,16 @@ def test_several_labels_say_so_and_bear_the_name(kitchen: Kitchen) -> None:
         assert "stick on" in page
 
 
-def test_the_cautions_stand_where_there_is_room(kitchen: Kitchen) -> None:
+def test_every_tub_carries_its_cautions(kitchen: Kitchen) -> None:
+    """In full where there is room, in brief where there is not; on a small label too."""
     large = parse_stock(label="99.1x67.7", roll=True)
     words = tub(kitchen, "- preparation: gin pot\n  keeps: 9 days chilled\n  takes: [50 g house gin]\n", "gin pot")
     text = page_texts(pdf_of(large, made(words, large)))
     assert len(text) == 1
     assert "not for children, nor in pregnancy" in text[0]
-    assert len(made(words)) == 1  # and cost no second label
+    small = " ".join(" ".join(page_texts(pdf_of(ROLL, made(words)))).split())
+    assert "or children, in pregnancy or recovery, or with medicines that forbid alcohol" in small
+    assert "cross-contact can" in small
 
 
 def test_the_same_labels_are_the_same_bytes(kitchen: Kitchen) -> None:

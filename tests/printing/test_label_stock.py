@@ -46,10 +46,11 @@ def test_labels_lie_in_the_finished_file_where_the_sheet_has_them() -> None:
 
 def test_the_usual_sheets_and_geometry_named_by_size_alone() -> None:
     usual = parse_stock()
-    assert (usual.width, usual.height) == (63.5, 38.1)
+    assert (usual.width, usual.height) == (99.1, 57.0)
+    # ISO 216: A4 is 210 mm x 297 mm. Two of 99.1 and a gap of 2.5 are 200.7 mm, five of 57 are 285 mm: centred.
     assert (
         first_letters(usual, 1)[0]
-        == first_letters(parse_stock(label="63.5x38.1", grid="3x7", margin="15.15x7.25", gap="2.5x0"), 1)[0]
+        == first_letters(parse_stock(label="99.1x57", grid="2x5", margin="6x4.65", gap="2.5x0"), 1)[0]
     )
     letter = parse_stock(paper="letter")
     assert letter.grid is not None
@@ -63,8 +64,8 @@ def test_the_usual_sheets_and_geometry_named_by_size_alone() -> None:
 def test_a_sheet_begun_before() -> None:
     stock = parse_stock(start_at=5)
     pages = first_letters(stock, 20)
-    assert [len(page) for page in pages] == [17, 3]
-    whole = first_letters(parse_stock(), 21)[0]
+    assert [len(page) for page in pages] == [6, 10, 4]
+    whole = first_letters(parse_stock(), 10)[0]
     assert pages[0][0] == pytest.approx(whole[4], abs=0.01)
     assert pages[1][0] == pytest.approx(whole[0], abs=0.01)
 
@@ -104,7 +105,7 @@ REFUSED = [
     ({"paper": "big"}, "--paper: 'big' is not a sheet."),
     ({"label": "63.5x38.1", "grid": "4x7"}, "4 labels across need 4 x 63.5 = 254 mm; the sheet is 210 mm wide."),
     ({"label": "300x300"}, "1 labels across need 1 x 300 = 300 mm"),
-    ({"start_at": 22}, "--start-at: there is no label 22 on a sheet of 21. Write a number from 1 to 21."),
+    ({"start_at": 22}, "--start-at: there is no label 22 on a sheet of 10. Write a number from 1 to 10."),
 ]
 
 
