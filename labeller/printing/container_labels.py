@@ -113,7 +113,7 @@ def _cautions(words: TubWords) -> tuple[tuple[str, ...], ...]:
     if words.alcohol.status != CONTAINS:
         return (general,), (brief,)
     alcohol, alcohol_brief = words.alcohol.caution, phrase("alcohol_caution_brief")
-    return (alcohol, general), (alcohol, brief), (alcohol_brief, brief)
+    return (alcohol, general), (alcohol, brief), (f"{alcohol_brief} {brief}",)
 
 
 def _parts(
@@ -141,7 +141,7 @@ def _parts(
         yield part
         loud = part.loud
     for number, caution in enumerate(cautions):
-        brief = caution in (phrase("staff_caution_brief"), phrase("alcohol_caution_brief"))
+        brief = caution.endswith(phrase("staff_caution_brief"))
         below_band = BAND_MM if loud else 0.0
         space = (0.4 * tight if brief else gap) + below_band
         style = _condensed(house.small_print(scale)) if brief else house.small_print(scale)
