@@ -6,6 +6,7 @@ from typing import Literal
 
 from labeller.allergens.evidence import Evidence, Finding
 from labeller.allergens.profiles import profile_of
+from labeller.allergens.reader import read_statement
 from labeller.allergens.specifications import evidence_from_spec
 from labeller.allergens.vocabulary import load_vocabulary
 from labeller.book.entries import Book, Ingredient, Spec
@@ -144,6 +145,7 @@ def _contents(entry: Ingredient, spec: Spec) -> Iterator[SpecGap]:
                 tuple(one.source for one in lacking),
             )
     yield from _against_the_row(entry, said, listed)
+    yield from _against_the_name(entry, said, listed)
     anything = spec.statement is not None or spec.declares is not None or spec.covers_all
     if spec.may_contain is None and anything and not (said is not None and said.may_contain):
         yield _gap(
@@ -152,6 +154,31 @@ def _contents(entry: Ingredient, spec: Spec) -> Iterator[SpecGap]:
             "spec.may_contain",
             f"the specification of '{entry.name}' does not say what it may contain.",
             f"Ask {spec.supplier or 'the supplier'}, then write 'may_contain:' with the answer, 'none' where it is none.",
+        )
+
+
+def _against_the_name(
+    entry: Ingredient, said: Evidence | None, listed: tuple[tuple[Finding, ...], bool] | None
+) -> Iterator[SpecGap]:
+    """Tell where a thing is called after an allergen that its paper, which is whole, does not have: peanut sauce that declares nothing."""
+    if said is None and (listed is None or not listed[1]):
+        return
+    papers = (*(said.contains if said is not None else ()), *(listed[0] if listed is not None else ()))
+    left_open = said.unconfirmed if said is not None else frozenset()
+    derived = {one.source for one in papers if one.derivation}
+    named = tuple(one for one in read_statement(entry.name).contains if not one.derivation)
+    lacking = [one for one in _lacking(named, papers) if one.source not in left_open | derived]
+    if entry.sulphites_mg_per_kg is not None:
+        lacking = [one for one in lacking if one.source != "sulphite"]
+    if lacking:
+        names = ", ".join(dict.fromkeys(one.source for one in lacking))
+        yield _gap(
+            "disagrees",
+            entry,
+            "spec",
+            f"'{entry.name}' is called after {names}, and its specification does not have it.",
+            "Look whether the specification is of this good, and ask the supplier; until then it is declared as the specification says.",
+            tuple(one.source for one in lacking),
         )
 
 

@@ -176,3 +176,39 @@ def test_a_row_chosen_by_a_machine_never_says_what_is_not_in_it(kitchen: Kitchen
     assert (status(two, "milk"), status(two, "soya")) == ("contains", "none declared")
     assert (status(three, "gluten"), status(three, "milk")) == ("contains", "unconfirmed")
     assert "matched" in next(gap["mend"] for gap in one["unconfirmed"])
+
+
+@pytest.mark.parametrize(
+    ("name", "paper", "named"),
+    [
+        ("peanut sauce", "declares: none", "peanut"),
+        ("fish fingers", "declares: gluten and nothing else", "fish"),
+        ("almond filling", 'statement: "rice flour, sugar"', "almond"),
+    ],
+)
+def test_a_good_called_after_what_its_paper_does_not_have(kitchen: Kitchen, name: str, paper: str, named: str) -> None:
+    """The name of a food must not mislead about what is in it: Regulation (EU) No 1169/2011, Article 7(1)(a)."""
+    kitchen.write(
+        f"- ingredient: {name}\n  spec: {{dated: 2026-11-01, may_contain: none, {paper}}}\n- dish: d\n  plate: [5 g {name}]\n"
+    )
+    (problem,) = [one["problem"] for one in kitchen.advice() if "called after" in one["problem"]]
+    assert problem == f"'{name}' is called after {named}, and its specification does not have it."
+
+
+@pytest.mark.parametrize(
+    ("name", "statement"),
+    [
+        ("peanut butter", "PEANUTS, salt"),
+        ("cocoa butter", "cocoa butter"),
+        ("coconut milk", "coconut, water"),
+        ("oat drink", "water, OATS"),
+        ("hazelnut syrup", "sugar, water, flavouring"),
+        ("fish stock", "water, COD bones"),
+        ("gluten-free flour", "rice flour"),
+    ],
+)
+def test_a_name_that_its_paper_bears_out(kitchen: Kitchen, name: str, statement: str) -> None:
+    kitchen.write(
+        f'- ingredient: {name}\n  spec: {{dated: 2026-11-01, may_contain: none, statement: "{statement}"}}\n- dish: d\n  plate: [5 g {name}]\n'
+    )
+    assert not [one for one in kitchen.advice() if "called after" in one["problem"]]
