@@ -132,7 +132,13 @@ def _sections(found: Suiting, language: str) -> list[tuple[str, str, list[str]]]
 def _dish(one: Suited) -> Message:
     if one.changes:
         changes = Phrases(tuple(change.as_message() for change in one.changes))
+        if one.not_with:
+            return said(
+                "without, dish with changes, not with", dish=one.dish, changes=changes, names=Names(one.not_with)
+            )
         return said("without, dish with changes", dish=one.dish, changes=changes)
+    if one.not_with:
+        return said("without, dish, not with", dish=one.dish, names=Names(one.not_with))
     if not one.because:
         return said("without, dish", dish=one.dish)
     ways, more = Ways(one.because[:_MOST_WAYS]), len(one.because) - _MOST_WAYS

@@ -40,12 +40,16 @@ class Change:
 
 @dataclass(frozen=True, slots=True)
 class Suited:
-    """How one dish stands: the verdict, the changes it takes, the ways to what stands against it."""
+    """How one dish stands: the verdict, the changes it takes, the ways to what stands against it.
+
+    ``not_with`` are things that may stand in place of a part of the plate, and do not suit.
+    """
 
     dish: str
     verdict: str
     changes: tuple[Change, ...] = ()
     because: tuple[Path, ...] = ()
+    not_with: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +70,8 @@ class Suiting:
         return tuple(one for one in self.dishes if one.verdict == verdict)
 
     def as_json(self) -> dict[str, Any]:
-        """Return the contract's JSON."""
+        """Return the contract's JSON, and ``not_with`` where a dish suits only without another thing that its plate allows."""
+        not_with = {one.dish: list(one.not_with) for one in self.dishes if one.not_with}
         return {
             "without": list(self.without),
             "suits": [one.dish for one in self.of(SUITS)],
@@ -78,6 +83,7 @@ class Suiting:
                 }
                 for one in self.of(SUITS_IF)
             ],
+            **({"not_with": not_with} if not_with else {}),
             "does_not": [one.dish for one in self.of(DOES_NOT)],
             "cannot_vouch": [
                 {"dish": one.dish, "because": [list(path) for path in one.because]} for one in self.of(CANNOT_VOUCH)
@@ -157,7 +163,15 @@ def judge_plate(finders: list[Finder], plate: Sequence[Line], dish: str) -> Suit
     status, paths = _plate_status(finders, served)
     if status != NONE_DECLARED or (plate and not served):
         return Suited(dish, CANNOT_VOUCH if status == UNCONFIRMED else DOES_NOT, (), paths)
-    return Suited(dish, SUITS_IF if changes else SUITS, tuple(changes[at] for at in sorted(changes)))
+    not_with = [
+        one.name
+        for at, line in enumerate(plate)
+        if at not in changes
+        for one in line.swaps
+        if _line_status(finders, one)[0] != NONE_DECLARED
+    ]
+    made = tuple(changes[at] for at in sorted(changes))
+    return Suited(dish, SUITS_IF if changes else SUITS, made, (), tuple(dict.fromkeys(not_with)))
 
 
 def _served(plate: Sequence[Line], changes: dict[int, Change]) -> list[Line]:
