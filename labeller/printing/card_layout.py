@@ -16,7 +16,7 @@ from labeller.printing.card_sizes import CardSize
 from labeller.printing.card_words import CardLine, CardText
 from labeller.printing.faces import MM_PER_POINT
 from labeller.printing.fitting import Block, DoesNotFit, Fitted, FittedText, fewest_boxes, fit, flow
-from labeller.printing.page import Box, Item, Role, Rule
+from labeller.printing.page import Box, Item, Role, Rule, TextLine
 from labeller.printing.setting import Style, set_text
 from labeller.printing.sheets import Piece
 
@@ -38,6 +38,10 @@ _MARGIN_SHARE = 0.096
 _STEPS = 3
 _MOST_HALVINGS = 6
 _CAUTION_SHARE = 0.72
+_BELOW_HEAD = 1.9
+"""Space between head and text where there is room, in gaps. [1]"""
+_SPARE_SHARE = 0.5
+"""Share of what is left over that may go to it. [1]"""
 _BAR_MM = 0.9
 _BAR_FROM_TEXT_MM = 2.1
 _BAR_BEYOND_MM = 0.4
@@ -116,9 +120,23 @@ def sides_of(text: CardText, face: Face) -> tuple[tuple[Item, ...], ...] | DoesN
     for share in (_HEAD_SHARE, 0.0):
         found = parted_sides(text, face, name_block(text, face, share), most=MOST_CARDS, what="Card")
         if not isinstance(found, DoesNotFit):
-            return found
+            break
         refused = found
-    return refused
+    else:
+        return refused
+    if only_cautions(found[-1], text):
+        # One card with a smaller name rather than another one for the caution alone.
+        single = one_side(text, face, (name_block(text, face, 0.0), *_description(text, face)))
+        return found if isinstance(single, DoesNotFit) else (single,)
+    return found
+
+
+def only_cautions(side: tuple[Item, ...], text: CardText) -> bool:
+    """Return whether nothing of what is in a dish stands on one of several sides."""
+    facts = {line.key for line in text.facts}
+    return not any(
+        isinstance(one, TextLine) and (one.block in facts or one.block.rpartition(" (")[0] in facts) for one in side
+    )
 
 
 def parted_sides(
@@ -146,7 +164,7 @@ def parted_sides(
     made: list[tuple[Item, ...]] = []
     for number, fitted in enumerate(poured, start=1):
         foot = _foot(text, face, _which(what, number, len(poured)))
-        made.append((*_placed(fitted, text, face, foot), *foot.items))
+        made.append((*_placed(fitted, text, face, foot, parted=True), *foot.items))
     return tuple(made)
 
 
@@ -186,7 +204,7 @@ def _body(text: CardText, face: Face) -> Iterator[Block]:
     scale = face.scale
     gap = scale.gap_mm
     for number, line in enumerate(text.facts):
-        wide, least = (1.9 * gap, HEAD_SPACE_MM) if number == 0 else (0.75 * gap, 1.5)
+        wide, least = (_BELOW_HEAD * gap, HEAD_SPACE_MM) if number == 0 else (0.75 * gap, 1.5)
         if line.translates:
             wide, least = 0.35 * gap, 1.0
         named_again = number + 1 < len(text.facts) and text.facts[number + 1].translates
@@ -293,7 +311,7 @@ def _foot(text: CardText, face: Face, said: str = "") -> _Foot:
     return _Foot((*which.placed(space.x, space.bottom - height, "which card", box=space), *items), height)
 
 
-def _placed(fitted: Fitted, text: CardText, face: Face, foot: _Foot) -> tuple[Item, ...]:
+def _placed(fitted: Fitted, text: CardText, face: Face, foot: _Foot, *, parted: bool = False) -> tuple[Item, ...]:
     """Return texts where they stand: from the top, the cautions at the foot; a rule below the head, a bar beside what is not known."""
     space = face.space
     bottom = space.bottom - foot.height - face.scale.gap_mm
@@ -305,8 +323,13 @@ def _placed(fitted: Fitted, text: CardText, face: Face, foot: _Foot) -> tuple[It
     items: list[Item] = []
     before: FittedText | None = None
     above = box.y
+    below_head = 0.0
     for one in fitted.texts:
-        top = box.y + one.top + (down if one.name in low else 0.0)
+        if parted and before is not None and _is_head(before) and one.name not in low and not _is_head(one):
+            # What is left over goes first to the white below the head, so that a second card looks like the first.
+            has = one.top - before.top - before.text.height
+            below_head = min(max(0.0, _BELOW_HEAD * face.scale.gap_mm - has), _SPARE_SHARE * down)
+        top = box.y + one.top + (down if one.name in low else below_head)
         if before is not None and _is_head(before) and not _is_head(one):
             items.append(_head_rule(before, top, box, face.scale.gap_mm))
         if one.name in asking:
@@ -324,7 +347,7 @@ def _is_head(one: FittedText) -> bool:
 def _head_rule(above: FittedText, top: float, box: Box, gap: float) -> Rule:
     """Return the rule below the head: halfway to what follows; where that stands at the foot, as near as on other cards."""
     bottom = box.y + above.top + above.text.height
-    y = bottom + min(top - bottom, 1.9 * gap) / 2.0
+    y = bottom + min(top - bottom, _BELOW_HEAD * gap) / 2.0
     return Rule(box.x, y, box.right, y, house.HAIRLINE_PT)
 
 
