@@ -197,7 +197,7 @@ def _alcohol(lines: AlcoholLines) -> Iterator[NoteLine]:
     if lines.status == NONE_DECLARED and not lines.ferments:
         return
     if lines.status == UNCONFIRMED:
-        yield NoteLine("ask", lines.short)
+        yield NoteLine("ask", _loud(lines.short.text, len(lines.ask)))
         return
     ask = f" {lines.ask}." if lines.ask else ""
     at = lines.short.text.find(ask) if ask else -1
@@ -207,7 +207,13 @@ def _alcohol(lines: AlcoholLines) -> Iterator[NoteLine]:
     kept = lines.short.text[:at] + lines.short.text[at + len(ask) :]
     # What is set apart are the drinks, which stand before it.
     yield NoteLine("alcohol", MarkedText(kept, tuple(span for span in lines.short.spans if span[1] <= at)))
-    yield NoteLine("ask", MarkedText(ask.strip()))
+    yield NoteLine("ask", _loud(ask.strip(), len(lines.ask)))
+
+
+def _loud(text: str, end: int) -> MarkedText:
+    """Set what is to be asked about apart, to where that ends, as the groups of allergens are in their line."""
+    head = f"{phrase('ask_about')} "
+    return MarkedText(text, ((len(head) if text.startswith(head) else 0, end),))
 
 
 def _translated(other: TranslatedAllergens | None) -> dict[Kind, MarkedText]:

@@ -10,6 +10,7 @@ from labeller.declarations.paper_allergens import AllergenCell, names_of
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.pouring import pours
 from labeller.declarations.words import listed
+from labeller.foundations.names import name_key
 
 # Duties that a law lays on drinks alone; on other food they say nothing.
 _ON_DRINKS = frozenset({"strength_stated", "content_stated", "standard_drinks_stated", "pregnancy_warning"})
@@ -86,9 +87,14 @@ def alcohol_cell(declaration: Declaration) -> AllergenCell:
     alcohol = declaration.alcohol
     open_ = listed(list(names_of(alcohol.unconfirmed)))
     if alcohol.status == CONTAINS:
+        states: dict[str, list[str]] = {}
+        for one in _drinks(alcohol.because):
+            states.setdefault(one.drink, []).append(_state(one))
+        alike: dict[tuple[str, ...], list[str]] = {}
+        for drink, each in states.items():
+            alike.setdefault(tuple(sorted(each, reverse=True)), []).append(drink)
         drinks = "; ".join(
-            phrase("drink_alone", drink=one.drink, state=phrase("heated" if one.heated else "uncooked"))
-            for one in _drinks(alcohol.because)
+            phrase("drink_alone", drink=listed(names), state=listed(list(each))) for each, names in alike.items()
         )
         also = f"{phrase('not_known')} ({open_})" if open_ else ""
         return AllergenCell("alcohol", CONTAINS, phrase("contains"), drinks, also)
@@ -180,14 +186,15 @@ def _short(
     writer = Writer()
     if alcohol.status == CONTAINS:
         writer.add(f"{phrase('alcohol')}: ")
-        for place, one in enumerate(drinks):
+        for place, ((state, parts), names) in enumerate(_alike(declaration.name, drinks).items()):
             writer.add("; " if place else "")
-            state = phrase("heated" if one.heated else "uncooked")
-            key = "drink_in_part" if one.parts else "drink_alone"
-            text = phrase(key, drink="\0", state=state, parts=listed(list(one.parts)))
+            key = "drink_in_part" if parts else "drink_alone"
+            text = phrase(key, drink="\0", state=state, parts=listed(list(parts)))
             before, _, after = text.partition("\0")
             writer.add(before)
-            writer.add(one.drink, marked=True)
+            for number, name in enumerate(names):
+                writer.add("" if number == 0 else " and " if number + 1 == len(names) else ", ")
+                writer.add(name, marked=True)
             writer.add(after)
         writer.add(f"; {_amount(declaration, facts, drinks)}.")
         if ask:
@@ -200,6 +207,24 @@ def _short(
         said = phrase("ferment", things=listed(list(ferments)))
         writer.add(f" {said[:1].upper()}{said[1:]}.")
     return writer.done()
+
+
+def _state(drink: AlcoholDrink) -> str:
+    return phrase("heated" if drink.heated else "uncooked")
+
+
+def _alike(of: str, drinks: tuple[AlcoholDrink, ...]) -> dict[tuple[str, tuple[str, ...]], list[str]]:
+    """Return the drinks that are in the same parts in the same state as one: 'red wine and stout, heated, in the glaze'.
+
+    A part with the name of the dish itself says nothing.
+    """
+    found: dict[tuple[str, tuple[str, ...]], list[str]] = {}
+    for one in drinks:
+        parts = tuple(part for part in one.parts if name_key(part) != name_key(of))
+        if len(parts) < len(one.parts) and parts:
+            parts = one.parts
+        found.setdefault((_state(one), parts), []).append(one.drink)
+    return found
 
 
 def _amount(declaration: Declaration, facts: AlcoholFacts, drinks: tuple[AlcoholDrink, ...]) -> str:
@@ -232,7 +257,7 @@ def _percent(strength: tuple[float, float, float]) -> str:
 
 
 def _detail(one: AlcoholDrink, declaration: Declaration) -> str:
-    state = phrase("heated" if one.heated else "uncooked")
+    state = _state(one)
     key = "drink_in_part" if one.parts else "drink_alone"
     said = phrase(key, drink=one.drink, state=state, parts=listed(list(one.parts)))
     if one.high_g <= 0.0:

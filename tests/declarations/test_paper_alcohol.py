@@ -155,3 +155,26 @@ def test_a_cell_of_a_sheet_names_the_drinks(kitchen: Kitchen) -> None:
     )
     assert (two.head, two.detail) == ("Not known: ask the kitchen", "nut paste")
     assert (three.head, three.detail) == ("Not an ingredient", "a ferment can hold a little alcohol: sour sauce")
+
+
+def test_drinks_alike_are_said_in_one_breath(kitchen: Kitchen) -> None:
+    """Wording of our own; the amounts are one sum, so nothing is lost."""
+    more = "- ingredient: house rum\n  composition: sr28:14037\n  strength: 40 % vol\n" + GIN.replace(
+        "[100 g house gin,", "[100 g house gin, 60 g house rum,"
+    )
+    found = guests(kitchen, "40 g gin jelly", more=more)
+    assert found.short.text.startswith("Alcohol: house gin and house rum, uncooked, in gin jelly; about ")
+    assert found.short.in_capitals().startswith("Alcohol: HOUSE GIN and HOUSE RUM, uncooked")
+    assert len(found.drinks) == 2
+
+
+def test_a_part_called_like_the_dish_is_not_named_again(kitchen: Kitchen) -> None:
+    found = opened(kitchen, GIN + "- dish: gin jelly\n  plate: [40 g gin jelly]\n")
+    lines = guest_alcohol(found.declarer, found.declarer.dish("gin jelly"))
+    assert lines.short.text.startswith("Alcohol: house gin, uncooked; about ")
+
+
+def test_a_cell_names_a_drink_once_with_all_its_states(kitchen: Kitchen) -> None:
+    more = GIN + "  method:\n    - heat: {how: simmer, for: 30 min, loses: 40 g}\n"
+    found = opened(kitchen, more + plate("40 g gin jelly", "5 ml house gin"))
+    assert alcohol_cell(found.declarer.dish("plate")).detail == "house gin, uncooked and heated"
