@@ -12,10 +12,8 @@ from labeller.printing import house
 from labeller.printing.matrix_cells import PAD_Y_MM, CellStyles, cell_styles, placed_cell, set_cell
 from labeller.printing.matrix_columns import Columns, HeadStyles, TooManyColumns, fit_columns
 from labeller.printing.matrix_rows import (
-    ABOVE_MM,
     NOTE_ABOVE_MM,
     NOTE_BETWEEN_MM,
-    TITLE_ABOVE_MM,
     RowStyles,
     SetRow,
     SetTitle,
@@ -231,7 +229,7 @@ def _page(frame: _Frame, rows: tuple[SetTitle | SetRow, ...], number: int, count
         if isinstance(one, SetTitle):
             items += one.text.placed(
                 EDGE_MM,
-                y + TITLE_ABOVE_MM,
+                y + one.white.title_above,
                 f"{table}, heading {at}",
                 cell=Cell(table, at, 0, len(frame.columns.widths)),
             )
@@ -283,7 +281,7 @@ def _heads(frame: _Frame, table: str) -> list[Item]:
 
 def _row(frame: _Frame, row: SetRow, y: float, table: str, at: int) -> list[Item]:
     columns = frame.columns
-    top = y + ABOVE_MM
+    top = y + row.white.above
     block = f"{table}, row {at}"
     items: list[Item] = [*row.name.placed(EDGE_MM, top + 0.6, f"{block}, name", cell=Cell(table, at, 0))]
     for column, cell in enumerate(row.cells, start=1):

@@ -10,18 +10,30 @@ from labeller.printing.matrix_columns import NAME_CLEAR_MM, Columns
 from labeller.printing.matrix_words import SheetCell, SheetRow, SheetSection, SheetWords
 from labeller.printing.setting import SetText, Style, set_text
 
-ABOVE_MM = 1.3
-BELOW_MM = 1.5
 NOTE_ABOVE_MM = 1.3
 NOTE_BETWEEN_MM = 0.7
-TITLE_ABOVE_MM = 3.4
-TITLE_BELOW_MM = 1.3
-"""White above and below the parts of a row and of a heading. [mm]"""
+"""White above and between what stands below the cells. [mm]"""
 MOST_DETAIL_LINES = 7
 """What a cell has to say in more lines stands below the dish, the state stays in the cell."""
 _LEAST_LINES = 2
+_HALVINGS = 6
 _TALL = 0.45
 """Share of a page above which a dish may be parted. [1]"""
+
+
+@dataclass(frozen=True, slots=True)
+class White:
+    """White above and below a row, and above and below a heading. [mm]"""
+
+    above: float
+    below: float
+    title_above: float
+    title_below: float
+
+
+AIRY = White(1.3, 1.5, 3.4, 1.3)
+SNUG = White(0.8, 0.9, 2.2, 0.9)
+"""The white of a sheet, and where less of it saves a page."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +56,13 @@ class SetRow:
     notes: tuple[SetText, ...]
     tiles: float
     bands: float = 0.0
+    white: White = AIRY
 
     @property
     def height(self) -> float:
         """Height with the white above and below. [mm]"""
         below = sum(one.height for one in self.notes) + NOTE_BETWEEN_MM * max(0, len(self.notes) - 1)
-        return ABOVE_MM + self.tiles + (NOTE_ABOVE_MM + below if self.notes else 0.0) + BELOW_MM
+        return self.white.above + self.tiles + (NOTE_ABOVE_MM + below if self.notes else 0.0) + self.white.below
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +70,12 @@ class SetTitle:
     """The heading of a section, on a page where it begins or goes on."""
 
     text: SetText
+    white: White = AIRY
 
     @property
     def height(self) -> float:
         """Height with the white above and below. [mm]"""
-        return TITLE_ABOVE_MM + self.text.height + TITLE_BELOW_MM
+        return self.white.title_above + self.text.height + self.white.title_below
 
 
 class RowTooTallError(Exception):
@@ -75,7 +89,7 @@ class RowTooTallError(Exception):
 def pages_of_rows(
     words: SheetWords, columns: Columns, cells: CellStyles, rows: RowStyles, height_mm: float
 ) -> tuple[tuple[SetTitle | SetRow, ...], ...]:
-    """Return what stands on each page, one thing below the other.
+    """Return what stands on each page, one thing below the other: as few pages as can be, filled as evenly as can be.
 
     Parameters
     ----------
@@ -93,22 +107,65 @@ def pages_of_rows(
     RowTooTallError
         If the name of a dish leaves no room for anything else.
     """
-    pages: list[list[SetTitle | SetRow]] = [[]]
-    room = height_mm
+    sections: list[_SetSection] = []
     number = 0
     for section in words.sections:
         title, again = _titles(section, columns, rows)
-        waiting: SetTitle | None = title
+        done: list[SetRow] = []
         for one in section.rows:
             number += 1
-            row = set_row(one, number, columns, cells, rows, words.language)
-            for part in _parts(
-                row, room - (waiting.height if waiting else 0.0), height_mm - again.height, rows, columns
-            ):
+            done.append(set_row(one, number, columns, cells, rows, words.language))
+        sections.append((title, again, tuple(done)))
+    airy = _filled(sections, height_mm, height_mm, rows, columns)
+    closer = [_with_white(section, SNUG) for section in sections]
+    snug = _filled(closer, height_mm, height_mm, rows, columns) if len(airy) > 1 else airy
+    if len(snug) < len(airy):
+        return _evened(closer, snug, height_mm, rows, columns)
+    return _evened(sections, airy, height_mm, rows, columns)
+
+
+_SetSection = tuple[SetTitle, SetTitle, tuple[SetRow, ...]]
+_SetPages = tuple[tuple[SetTitle | SetRow, ...], ...]
+
+
+def _with_white(section: _SetSection, white: White) -> _SetSection:
+    title, again, rows = section
+    return replace(title, white=white), replace(again, white=white), tuple(replace(row, white=white) for row in rows)
+
+
+def _evened(
+    sections: list[_SetSection], fewest: _SetPages, height: float, rows: RowStyles, columns: Columns
+) -> _SetPages:
+    """Return as many pages, each left as early as that allows: one dish alone on the last would waste it."""
+    best, low, high = fewest, 0.0, 1.0
+    for _ in range(_HALVINGS if len(fewest) > 1 else 0):
+        share = (low + high) / 2.0
+        tried = _filled(sections, height, share * height, rows, columns)
+        if len(tried) > len(fewest) or _dishes_on(tried) > _dishes_on(fewest):
+            low = share
+        else:
+            best, high = tried, share
+    return best
+
+
+def _dishes_on(pages: _SetPages) -> int:
+    """Return how many dishes or parts of dishes stand on pages."""
+    return sum(isinstance(one, SetRow) for page in pages for one in page)
+
+
+def _filled(sections: list[_SetSection], height: float, wanted: float, rows: RowStyles, columns: Columns) -> _SetPages:
+    """Return pages of a height, each left where the next dish would go beyond the height wanted. [mm]"""
+    pages: list[list[SetTitle | SetRow]] = [[]]
+    room = height
+    spare = height - wanted
+    for title, again, done in sections:
+        waiting: SetTitle | None = title
+        for row in done:
+            for part in _parts(row, room - (waiting.height if waiting else 0.0), height - again.height, rows, columns):
                 needed = part.height + (waiting.height if waiting else 0.0)
-                if needed > room + 1e-6 and pages[-1]:
+                if needed > room - spare + 1e-6 and pages[-1]:
                     pages.append([])
-                    room = height_mm
+                    room = height
                     waiting = waiting or again
                 if waiting is not None:
                     pages[-1].append(waiting)
@@ -160,7 +217,7 @@ def _parts(row: SetRow, room: float, whole_page: float, rows: RowStyles, columns
     again = set_text(f"{row.name.text}, continued", rows.name, columns.widths[0] - NAME_CLEAR_MM)
     waiting = list(row.notes)
     head = replace(row, notes=())
-    if head.height > whole_page or ABOVE_MM + again.height + BELOW_MM > 0.7 * whole_page:
+    if head.height > whole_page or AIRY.above + again.height + AIRY.below > 0.7 * whole_page:
         raise RowTooTallError(row.of)
     free = room if head.height + NOTE_ABOVE_MM + 3.0 * rows.note.leading_mm <= room else whole_page
     while True:
@@ -181,7 +238,7 @@ def _parts(row: SetRow, room: float, whole_page: float, rows: RowStyles, columns
         yield replace(head, notes=tuple(taken))
         if not waiting:
             return
-        head = SetRow(row.of, row.number, again, (), (), again.height)
+        head = SetRow(row.of, row.number, again, (), (), again.height, white=row.white)
         free = whole_page
 
 

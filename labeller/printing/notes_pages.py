@@ -32,6 +32,8 @@ _LEAST_ROOM = 0.35
 _BAR_BESIDE_MM = 3.2
 _FOOT_ABOVE_MM = 3.0
 _COUNT_ABOVE_MM = 2.2
+_SNUG = 0.74
+"""Share of the white between dishes that stays where less of it saves a page. [1]"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +101,7 @@ def notes_document(notes: MenuNotes, paper: str, day: date) -> Document | PageTo
         return PageTooSmall(paper, "")
     try:
         groups = tuple(_groups(notes, look, inner))
-        pages = fill_pages(groups, lambda name: set_text(f"{name}, continued", look.name, inner), first, room)
+        pages = _filled(groups, look, inner, first, room)
     except NameTooTallError as reason:
         return PageTooSmall(paper, reason.of)
     margins = Margins(*(house.PRINTER_MARGIN_MM,) * 4)
@@ -113,6 +115,22 @@ def notes_document(notes: MenuNotes, paper: str, day: date) -> Document | PageTo
         items += _foot_items(notes, look, foot, width, height, number, len(pages))
         laid.append(Page(width, height, tuple(items), margins))
     return Document(tuple(laid), f"{notes.title}: {notes.house}", "en", notes.foot, day)
+
+
+def _filled(
+    groups: tuple[DishTexts, ...], look: _Look, inner: float, first: float, room: float
+) -> list[tuple[NoteText, ...]]:
+    """Return the paragraphs of each page; with less white between dishes where that saves one."""
+
+    def continued(name: str) -> SetText:
+        return set_text(f"{name}, continued", look.name, inner)
+
+    airy = fill_pages(groups, continued, first, room)
+    if len(airy) < 2:
+        return airy
+    closer = tuple(replace(one, above=_SNUG * one.above) for one in groups)
+    snug = fill_pages(closer, continued, first, room)
+    return snug if len(snug) < len(airy) else airy
 
 
 def _look(paper: str, notes: MenuNotes) -> _Look:
