@@ -10,7 +10,7 @@ from typing import TypeVar
 
 from labeller.allergens.evidence import Finding
 from labeller.allergens.items import CONTAINS, INGREDIENT, Item
-from labeller.allergens.judged import Judged, Seen
+from labeller.allergens.judged import Judged, Seen, only_a_number
 from labeller.allergens.judging import Judge
 from labeller.allergens.matching import in_their_language, load_matcher
 from labeller.allergens.tokens import tokens_of
@@ -55,6 +55,8 @@ class Reading:
         Words of alcoholic ingredients; words of ferments, which keep a trace.
     refused : str
         Why the text was not read; empty where it was.
+    names_food : bool
+        Whether any of the words is a food or an additive the reader knows: where none is, its silence says nothing.
     """
 
     contains: tuple[Finding, ...] = ()
@@ -66,6 +68,7 @@ class Reading:
     alcohol: tuple[str, ...] = ()
     alcohol_traces: tuple[str, ...] = ()
     refused: str = ""
+    names_food: bool = True
     statement: str = field(default="", repr=False)
 
     @property
@@ -126,6 +129,22 @@ def _known(text: str, remembered: Mapping[str, Remembered]) -> Remembered | None
     return remembered.get(text)
 
 
+def _names_food(item: Item) -> bool:
+    """Tell whether an item that says what is in it has a word that is a food or an additive."""
+    if item.mode not in (INGREDIENT, CONTAINS):
+        return False
+    return (
+        only_a_number(item)
+        or any(
+            not meaning.plain or meaning.food or "additive" in meaning.roles
+            for unit in item.units
+            for meaning in unit.meanings
+            if not meaning.signal
+        )
+        or any(map(_names_food, item.parts))
+    )
+
+
 @lru_cache(maxsize=1024)
 def _read(text: str) -> Reading:
     vocabulary = load_vocabulary()
@@ -159,6 +178,7 @@ def _read(text: str) -> Reading:
         negated=tuple(dict.fromkeys(word for each in all_judged for word in each.negated)),
         alcohol=tuple(dict.fromkeys(word for each in all_judged for word in each.alcohol)),
         alcohol_traces=tuple(dict.fromkeys(word for each in all_judged for word in each.traces)),
+        names_food=bool(contains or unclear) or any(_names_food(item) for item in items),
         statement=text,
     )
 

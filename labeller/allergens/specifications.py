@@ -96,9 +96,17 @@ def evidence_from_spec(
     return evidence, problems
 
 
-def points_elsewhere(statement: str) -> bool:
-    """Tell whether words stand in place of a statement ("see attached sheet"), so that their silence says nothing."""
+def says_where_to_look(statement: str) -> bool:
+    """Tell whether words say where a statement is to be found, or that there is none yet: "see attached sheet", "to follow"."""
     return _POINTS_ELSEWHERE.match(statement) is not None
+
+
+def points_elsewhere(statement: str) -> bool:
+    """Tell whether words stand in place of a statement ("see attached sheet", "house blend"), so that their silence says nothing.
+
+    Where not one word is a food or an additive the reader knows, nothing says that an allergen is not in it.
+    """
+    return says_where_to_look(statement) or not read_statement(statement).names_food
 
 
 def _take_statement(

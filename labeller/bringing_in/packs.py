@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Final
 
 from labeller.allergens.reader import read_statement
-from labeller.allergens.specifications import evidence_from_spec, points_elsewhere
+from labeller.allergens.specifications import evidence_from_spec, says_where_to_look
 from labeller.book.fields import Notes
 from labeller.book.files import BookFiles
 from labeller.book.raw_entries import RawEntry, entries_of
@@ -77,7 +77,7 @@ def usual_figures(name: str, *, with_fibre: bool) -> Usual | None:
 def check_words(statement: str, may_contain: str) -> list[Refusal]:
     """Return what cannot be taken of the supplier's words: too long to read, no statement at all, no allergen known."""
     found = []
-    if statement and points_elsewhere(statement):
+    if statement and says_where_to_look(statement):
         problem = f"'{statement}' stands in place of a statement and says nothing of what is in it."
         found.append(Refusal("statement", problem, "Copy the list of ingredients from the pack, or leave it out."))
     _, problems = evidence_from_spec(statement or None, None, covers_all=False, may_contain=may_contain or None)

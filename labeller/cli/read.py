@@ -100,6 +100,10 @@ def read_as_text(document: dict[str, Any], reading: Reading, law: LawInForce) ->
         lines.append(f"  Said not to be in it: {', '.join(reading.negated)}")
     if document["not_understood"]:
         lines.append(f"  Words not understood, which change nothing: {', '.join(document['not_understood'])}")
+    if not reading.names_food and reading.statement.strip() and not reading.contains:
+        lines.append(
+            "  No word of it is a food this tool knows, so it settles nothing: every allergen stays not known."
+        )
     if len(lines) == 1:
         lines.append("  No allergen of this law in these words.")
     return "\n".join(lines)

@@ -132,8 +132,19 @@ def _evidence(entry: Ingredient, notes: Notes) -> Evidence:
         return Evidence(
             base.contains, read.may_contain, base.unconfirmed, f"{base.ground}; may contain by {paper}", base.doubts
         )
-    unread = read_statement(spec.statement).not_understood if spec.statement is not None else ()
-    if unread:
+    reading = read_statement(spec.statement) if spec.statement is not None else None
+    unread = reading.not_understood if reading is not None else ()
+    if reading is not None and not reading.names_food:
+        notes.advice.append(
+            Fault(
+                spec.origin,
+                "spec.statement",
+                f"'{' '.join(reading.statement.split())[:80]}' of '{entry.name}' names no food this tool knows, so every allergen of it stays not known.",
+                "Copy the list of ingredients from the pack; of one plain thing write in its place what the supplier declares: "
+                "'declares: none' and 'covers: all'.",
+            )
+        )
+    elif unread:
         notes.advice.append(
             Fault(
                 spec.origin,

@@ -107,3 +107,34 @@ def test_a_statement_too_long_to_read_leaves_everything_open_and_says_so() -> No
     evidence, problems = evidence_from_spec("a" * (LARGEST_BYTES + 1), None, covers_all=False, may_contain=None)
     assert evidence.unconfirmed == load_vocabulary().law_sources
     assert problems[0][0] == "statement"
+
+
+@pytest.mark.parametrize(
+    "statement",
+    ["may contain traces", "contains allergens", "allergens in bold", "house blend", "contact manufacturer", "siehe Packung", "XXX",
+     "same as before", "may contain nuts"],
+)  # fmt: skip
+def test_words_that_name_no_food_settle_nothing(statement: str) -> None:
+    """A list of ingredients names ingredients: Regulation (EU) No 1169/2011, Article 18(1). Words without one are none."""
+    evidence, _ = evidence_from_spec(statement, None, covers_all=False, may_contain=None)
+    assert {"milk", "egg", "peanut", "wheat", "soya"} <= evidence.unconfirmed
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "sugar",
+        "E300",
+        "xanthan gum",
+        "salt, water",
+        "tomatoes 100 %",
+        "Zucker",
+        "huile d'olive",
+        "acqua",
+        "alcohol",
+        "beef",
+    ],
+)
+def test_one_plain_food_is_a_list(statement: str) -> None:
+    evidence, _ = evidence_from_spec(statement, None, covers_all=False, may_contain=None)
+    assert not evidence.unconfirmed

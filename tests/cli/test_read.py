@@ -81,3 +81,10 @@ def test_a_jurisdiction_nobody_knows_is_wrong_usage(capsys: pytest.CaptureFixtur
         read("milk", "xx", json_out=True)
     assert ended.value.code == 2
     assert "'xx' is not a jurisdiction this tool knows" in capsys.readouterr().err
+
+
+def test_words_that_are_no_list_are_not_called_clean(capsys: pytest.CaptureFixture[str]) -> None:
+    assert read("house blend", "eu", json_out=False) == 0
+    said = capsys.readouterr().out
+    assert "No allergen of this law" not in said
+    assert "every allergen stays not known" in said

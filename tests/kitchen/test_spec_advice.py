@@ -212,3 +212,13 @@ def test_a_name_that_its_paper_bears_out(kitchen: Kitchen, name: str, statement:
         f'- ingredient: {name}\n  spec: {{dated: 2026-11-01, may_contain: none, statement: "{statement}"}}\n- dish: d\n  plate: [5 g {name}]\n'
     )
     assert not [one for one in kitchen.advice() if "called after" in one["problem"]]
+
+
+def test_a_statement_of_no_food_is_asked_about(kitchen: Kitchen) -> None:
+    head = "- dish: d\n  plate: [5 g secret powder]\n- ingredient: secret powder\n"
+    kitchen.write(head + '  spec: {dated: 2026-11-01, may_contain: none, statement: "house blend"}\n')
+    (problem,) = [one["problem"] for one in kitchen.advice() if one["field"] == "spec.statement"]
+    assert "names no food" in problem
+    assert status(kitchen.one("d"), "nuts") == "unconfirmed"
+    kitchen.write(head + "  spec: {dated: 2026-11-01, may_contain: none, declares: none, covers: all}\n")
+    assert status(kitchen.one("d"), "nuts") == "none declared"
