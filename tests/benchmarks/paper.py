@@ -24,6 +24,10 @@ COMMANDS = (
 )
 
 
+# An installed package has its modules compiled, as pandas has.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+
+
 def once_s(arguments: tuple[str, ...], book: Path, out: Path) -> float:
     """Return how long one command takes as a whole process. [s]
 
