@@ -7,6 +7,8 @@ from types import ModuleType
 
 import pytest
 
+from labeller.allergens.reader import read_statement
+
 
 def _corpus() -> ModuleType:
     """Load the helper beside this file; the tests are not a package."""
@@ -53,3 +55,24 @@ def test_what_is_wrongly_added_is_bounded(name: str, most: int) -> None:
     added = [what for each in map(corpus.compare, corpus.load_corpus(name)) for what in each.added]
     assert len(added) <= most
     assert [what for what in added if not what.startswith("open ")] == []
+
+
+@pytest.mark.parametrize(
+    ("words", "sources"),
+    [
+        ("anchoiade", {"fish"}),
+        ("sauce gribiche", {"egg", "mustard"}),
+        ("mornay sauce", {"milk", "wheat"}),
+        ("cantuccini", {"wheat", "almond", "egg"}),
+        ("muhammara", {"walnut"}),
+        ("gyoza", {"wheat"}),
+    ],
+)
+def test_made_dishes_named_alone(words: str, sources: set[str]) -> None:
+    """What they are made of: common practice, no source."""
+    assert {one.source for one in read_statement(f"sugar, {words}").contains} == sources
+
+
+def test_cabbage_is_no_pastry() -> None:
+    """French 'choux de Bruxelles' are sprouts (common practice, no source)."""
+    assert not read_statement("choux de Bruxelles, sel").contains
