@@ -102,6 +102,8 @@ def in_both(page: str, own: str, names: dict[str, str | None], language: str) ->
         known = Names(tuple(load_language(one).name for one in SENTENCE_LANGUAGES))
         blocks.append(_wrapped(speak(said("note, names only", languages=known))))
     for word, name in names.items():
+        if name is not None and name.casefold() == word.casefold():
+            continue  # asked in the guest's own language
         message = said("no name in the language", word=word)
         if name is not None:
             message = said("name in the language", word=word, name=Verbatim(name))

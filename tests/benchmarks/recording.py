@@ -1,4 +1,4 @@
-"""How long recording takes, and how large a year of daily records is: run ``python tests/benchmarks/recording.py``. Prints, asserts nothing.
+"""How long recording takes, and how large a year of daily records is: run ``python -m tests.benchmarks.recording``. Prints, asserts nothing.
 
 The book is that of the answers' benchmark: 60 dishes, 80 preparations, 150 ingredients with statements.
 """
@@ -15,9 +15,7 @@ from labeller.cli.past import declarer_of
 from labeller.record.content import content_of, packed
 from labeller.record.record_file import append_record
 from labeller.record.verifying import verify_record
-
-sys.path.insert(0, str(Path(__file__).parent))
-from answering import write_book
+from tests.benchmarks.answering import write_book
 
 ENTRY = ("-c", "from labeller.cli.main import main; main()")
 DAYS = 365
