@@ -14,6 +14,7 @@ from labeller.foundations.units import MASS_G, METRIC_ABBREVIATIONS, millilitres
 
 LineField = Literal["takes", "plate", "add"]
 MOST_COMMAS = 12
+_REMARKS = frozenset({"removed", "optional", "trimmed", "peeled", "sliced", "chopped", "diced"})
 _MATCH = "'labeller match'"
 
 _ALL = re.compile(r"(?:all|the whole|whole)\s+(?:of\s+)?(?:the\s+)?(?P<name>.+)", re.IGNORECASE)
@@ -247,6 +248,11 @@ class AmountReader:
         if re.match(r"[-−+]\s*\d", shown):
             return f"'{shown}' is not above nought.", "Write an amount above nought: '250 g double cream'."
         found = _BEFORE.fullmatch(shown) or _AFTER.fullmatch(shown)
+        if not found and (fold_text(shown) in _REMARKS or fold_text(shown).startswith("or ")):
+            return (
+                f"'{shown}' has no amount.",
+                "If it belongs to the line before it: inside [ ] a comma begins the next line, so write each line below the other with '- '.",
+            )
         if not found:
             return (
                 f"'{shown}' has no amount.",

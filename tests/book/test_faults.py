@@ -208,3 +208,11 @@ def test_what_only_sounds_alike_is_not_put_forward_as_the_same(read: ReadBook, k
     assert not fault.mend.startswith("Write ")
     assert "add an ingredient of that name" in fault.mend.casefold()
     assert "labeller match" in fault.mend
+
+
+@pytest.mark.parametrize("behind", ["removed", "or 30 g salt", "optional"])
+def test_a_comma_inside_square_brackets_parts_lines(read: ReadBook, behind: str) -> None:
+    _, notes = read(f"- dish: d\n  plate: [5 g sugar, {behind}]\n")
+    (fault,) = notes.faults
+    assert fault.problem == f"'{behind}' has no amount."
+    assert "inside [ ] a comma begins the next line" in fault.mend
