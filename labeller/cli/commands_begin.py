@@ -9,7 +9,7 @@ from labeller.cli.application import app
 from labeller.cli.options import BookFolder, Json, On, Refresh
 
 
-@app.command()
+@app.command(short_help="Write the demo book and everything made from it.")
 def demo(
     folder: Annotated[Path, typer.Argument(metavar="[FOLDER]", help="Where to write it.")] = Path("demo"),
     on: On = None,
@@ -24,7 +24,7 @@ def demo(
     raise typer.Exit(run(folder, parse_on(on)))
 
 
-@app.command()
+@app.command(short_help="Start a book by five questions.")
 def new(
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="A folder that is not there yet, or is empty.")],
     name: Annotated[str | None, typer.Option("--name", metavar="NAME", help="The name of the kitchen.")] = None,
@@ -52,7 +52,7 @@ def new(
     raise typer.Exit(run(folder, name, jurisdiction, address, equipment, dish, language=language))
 
 
-@app.command(name="import")
+@app.command(name="import", short_help="Recipes and goods from spreadsheets and recipe texts.")
 def import_(
     file: Annotated[
         Path,
@@ -110,7 +110,7 @@ def import_(
     )
 
 
-@app.command()
+@app.command(short_help="What the unknown names of a book may be.")
 def match(
     book: BookFolder,
     ask: Annotated[
@@ -133,7 +133,7 @@ def match(
     raise typer.Exit(run(book, ask=ask, best=best, again=again, json_out=json_out))
 
 
-@app.command()
+@app.command(short_help="An ingredient from its pack.")
 def ingredient(
     pack: Annotated[
         bool, typer.Option("--from-pack", help="From what its pack prints; asks for each field unless they are given.")
@@ -235,7 +235,7 @@ def foods(
     raise typer.Exit(run(words, json_out))
 
 
-@app.command()
+@app.command(short_help="One food of FoodData Central into the book.")
 def fetch(
     food: Annotated[str, typer.Argument(metavar="ID", help="Its number in FoodData Central; nothing else is sent.")],
     into: Annotated[Path, typer.Option("--into", metavar="BOOK", help="The folder of the kitchen book.")],
@@ -257,7 +257,7 @@ def fetch(
     raise typer.Exit(run(food, into, name, replace=replace, refresh=refresh, json_out=json_out))
 
 
-@app.command()
+@app.command(short_help="Write every file of a book in the house form.")
 def fmt(
     book: BookFolder,
     check: Annotated[
@@ -275,7 +275,7 @@ def fmt(
     raise typer.Exit(run(book, check=check, diff=diff, json_out=json_out))
 
 
-@app.command()
+@app.command(short_help="The form of a book, for editors that check as one types.")
 def schema(
     out: Annotated[
         Path | None, typer.Option("--out", metavar="FILE", help="Write it there, a file or a folder.")

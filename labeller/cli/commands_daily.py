@@ -91,7 +91,7 @@ def declare(
         )
 
 
-@app.command()
+@app.command(short_help="Answer a guest about a dish, or which dishes suit.")
 def answer(
     book: BookFolder,
     of: Annotated[str | None, typer.Option("--of", metavar="DISH", help="The dish the guest asks about.")] = None,
@@ -165,7 +165,7 @@ def whatif(
     )
 
 
-@app.command()
+@app.command(short_help="Where a figure or finding comes from.")
 def explain(
     book: BookFolder,
     of: Of,
@@ -191,7 +191,7 @@ def explain(
         raise typer.Exit(run(folder, of, figure, law, day, json_out, plot))
 
 
-@app.command()
+@app.command(short_help="What the reader makes of an ingredients statement.")
 def read(
     statement: Annotated[
         str, typer.Argument(metavar="STATEMENT", help="A supplier's ingredients statement, in quotes.")

@@ -9,7 +9,7 @@ from labeller.cli.application import app
 from labeller.cli.options import AsRecorded, BookFolder, Json, Language, Law, Menu, On
 
 
-@app.command()
+@app.command(short_help="Cards for the counter or the table.")
 def cards(
     book: BookFolder,
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the PDF is written.")],
@@ -65,7 +65,7 @@ def cards(
         raise typer.Exit(run(folder, out, asked, jurisdiction=law, on=day, json_out=json_out))
 
 
-@app.command()
+@app.command(short_help="Labels for tubs, and for food sold packed.")
 def labels(
     book: BookFolder,
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the PDF is written.")],
@@ -209,7 +209,7 @@ def labels(
         raise typer.Exit(run(folder, out, asked, stock, jurisdiction=law, on=day, json_out=json_out))
 
 
-@app.command()
+@app.command(short_help="The allergen sheet: dishes by group, and alcohol.")
 def matrix(
     book: BookFolder,
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the PDF is written.")],
@@ -242,7 +242,7 @@ def matrix(
         raise typer.Exit(run(folder, out, asked, jurisdiction=law, on=day, json_out=json_out))
 
 
-@app.command()
+@app.command(short_help="Menu notes: under each dish its allergens and alcohol.")
 def notes(
     book: BookFolder,
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the files are written.")],
@@ -294,7 +294,7 @@ def notes(
         raise typer.Exit(run(folder, out, asked, jurisdiction=law, on=day, json_out=json_out))
 
 
-@app.command()
+@app.command(short_help="Nutrition declarations as each law draws them.")
 def panel(
     book: BookFolder,
     out: Annotated[Path, typer.Option("--out", metavar="FOLDER", help="Where the PDF is written.")],

@@ -9,7 +9,7 @@ from labeller.cli.application import app
 from labeller.cli.options import BookFolder, Json, Law, On, RecordFile
 
 
-@app.command()
+@app.command(short_help="Keep what is declared today, for good.")
 def record(
     book: BookFolder,
     on: Annotated[
@@ -56,7 +56,7 @@ def record(
     )
 
 
-@app.command()
+@app.command(short_help="What changed since it was recorded, and what to do.")
 def changes(
     book: BookFolder,
     since: Annotated[
@@ -90,7 +90,7 @@ def changes(
     )
 
 
-@app.command()
+@app.command(short_help="Suppliers' papers in order: a register, and letters.")
 def specs(
     book: BookFolder,
     out: Annotated[
@@ -110,7 +110,7 @@ def specs(
     raise typer.Exit(run(book, out, jurisdiction=jurisdiction, on=parse_on(on), json_out=json_out))
 
 
-@app.command()
+@app.command(short_help="The laws on file, and how complete each is.")
 def jurisdictions(json_out: Json = False) -> None:
     """List the jurisdictions this tool knows, and how complete each is.
 

@@ -76,3 +76,10 @@ def test_a_place_that_is_a_file_is_refused(tmp_path: Path) -> None:
     assert ran.code == 2
     assert place.read_text(encoding="utf-8") == "x"
     assert os.fspath(place) in ran.err
+
+
+def test_no_line_of_the_help_is_cut() -> None:
+    ran = run("--help")
+    assert ran.code == 0
+    assert "..." not in ran.out
+    assert all(command in ran.out for command in COMMANDS)
