@@ -81,5 +81,5 @@ def test_a_place_that_is_a_file_is_refused(tmp_path: Path) -> None:
 def test_no_line_of_the_help_is_cut() -> None:
     ran = run("--help")
     assert ran.code == 0
-    assert "..." not in ran.out
+    assert "..." not in ran.out.split("Commands:")[1]
     assert all(command in ran.out for command in COMMANDS)
