@@ -101,7 +101,11 @@ def _overlaps(page: Page, number: int) -> list[LayoutProblem]:
                 abs(item.x2 - item.x1) + (2.0 * half if item.x1 == item.x2 else 0.0),
                 abs(item.y2 - item.y1) + (2.0 * half if item.y1 == item.y2 else 0.0),
             )
+            below = struck.bottom
             for box, line in boxes:
+                # They stand from the top down: no line further down reaches up to the rule.
+                if box.y > below:
+                    break
                 if box.overlaps(struck, TOLERANCE_MM):
                     found.append(
                         LayoutProblem("struck by a rule", number, line.text, f"{_box(box)} and {_box(struck)}")

@@ -57,9 +57,17 @@ class Box:
 
     def overlaps(self, other: "Box", tolerance_mm: float = 0.01) -> bool:
         """Return whether the two share more than an edge."""
+        # Said without `min` and `max`: every line is held against its neighbours and every rule.
+        top, left = other.y + tolerance_mm, other.x + tolerance_mm
         return (
-            min(self.right, other.right) - max(self.x, other.x) > tolerance_mm
-            and min(self.bottom, other.bottom) - max(self.y, other.y) > tolerance_mm
+            self.y + self.height > top
+            and other.y + other.height > self.y + tolerance_mm
+            and self.x + self.width > left
+            and other.x + other.width > self.x + tolerance_mm
+            and self.height > tolerance_mm
+            and other.height > tolerance_mm
+            and self.width > tolerance_mm
+            and other.width > tolerance_mm
         )
 
 

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field, replace
 from functools import cache
 from typing import Any, ClassVar
 
+from reportlab import rl_config
 from reportlab.lib.utils import TimeStamp
 from reportlab.pdfbase.pdfdoc import (
     PDFDictionary,
@@ -29,6 +30,9 @@ from labeller.printing.faces import MM_PER_POINT, FaceName, face, text_width_mm
 from labeller.printing.layout_checks import layout_problems
 from labeller.printing.page import Document, Fill, Item, Page, Role, Rule, Run, TextLine
 from labeller.printing.tagging import StructureTree
+
+# Streams as they are: written in printable letters they would be a quarter longer, and slower to make.
+rl_config.useA85 = 0
 
 _PRODUCER = "labeller"
 _TAGS: dict[Role, str] = {"title": "H1", "heading": "H2"}
@@ -61,7 +65,8 @@ def paint(document: Document, *, compress: bool = True, check: bool = True) -> b
     file = PDFDocument(compression=int(compress), invariant=1, lang=document.language, pdfVersion=(1, 7))
     _say_of_itself(file, document)
     tree = StructureTree(file, document.language)
-    painted = [_paint_page(file, tree, page, number) for number, page in enumerate(document.pages)]
+    shown: _Shown = {}
+    painted = [_paint_page(file, tree, page, number, shown) for number, page in enumerate(document.pages)]
     digest = hashlib.md5(usedforsecurity=False)
     for page, stream in zip(document.pages, painted, strict=True):
         _add_page(file, page, stream, compress=compress)
@@ -119,11 +124,16 @@ def _add_page(file: Any, page: Page, stream: str, *, compress: bool) -> None:
     file.addPage(made)
 
 
+_Shown = dict[tuple[str, FaceName], list[tuple[str, str]]]
+"""How pieces of text are shown in one file: what many pages say alike is worked out once."""
+
+
 @dataclass(slots=True)
 class _Brush:
     """Instructions of one page as they are written."""
 
     height: float
+    shown: _Shown
     written: list[str] = field(default_factory=list)
 
     def say(self, *words: str) -> None:
@@ -133,8 +143,8 @@ class _Brush:
         return f"{_number(_points(x))} {_number(_points(self.height - y))}"
 
 
-def _paint_page(file: Any, tree: StructureTree, page: Page, number: int) -> str:
-    brush = _Brush(page.height)
+def _paint_page(file: Any, tree: StructureTree, page: Page, number: int, shown: _Shown) -> str:
+    brush = _Brush(page.height, shown)
     open_block = ""
     for place, item in enumerate(page.items):
         block = item.block if isinstance(item, TextLine) else ""
@@ -188,7 +198,11 @@ def _paint_line(file: Any, brush: _Brush, line: TextLine, *, goes_on: bool) -> N
     matrix, way = ("-1 0 0 -1", -1.0) if line.turned else ("1 0 0 1", 1.0)
     for run in runs:
         brush.say(matrix, brush.place(x, line.baseline), "Tm")
-        for font, letters in _shown(file, run):
+        key = (run.text, run.face)
+        pieces = brush.shown.get(key)
+        if pieces is None:
+            pieces = brush.shown[key] = _shown(file, run)
+        for font, letters in pieces:
             brush.say(font, _number(run.size_pt), "Tf", letters, "TJ")
         x += way * text_width_mm(run.text, run.face, run.size_pt)
     brush.say("ET")
