@@ -22,6 +22,7 @@ _BODY_PT = 10.5
 _SMALL_PT = 9.0
 _BLACK = RGBColor(0, 0, 0)
 _SIZES_PT = {"Title": 24.0, "Heading 1": 15.0, "Heading 2": 12.0}
+_KEEP_SPACE = "{http://www.w3.org/XML/1998/namespace}space"
 _EARLIEST = (1980, 1, 1, 0, 0, 0)
 
 
@@ -72,8 +73,10 @@ def _add_dish(made: Any, dish: DishNote, book: str) -> None:
         # A law wants calories no smaller than the name or the price: 21 CFR 101.11(b)(2)(i)(A)(3).
         _line(made).add_run(dish.energy).font.size = Pt(_SIZES_PT["Heading 2"])
     for line in dish.lines:
-        _write_marked(_line(made), line.text, line.language)
-    made.paragraphs[-1].paragraph_format.keep_with_next = False
+        last = _line(made)
+        _write_marked(last, line.text, line.language)
+        if line is dish.lines[-1]:
+            last.paragraph_format.keep_with_next = False
 
 
 def _line(made: Any) -> Any:
@@ -91,16 +94,32 @@ def _write(paragraph: Any, text: str, language: str) -> Any:
 
 
 def _write_marked(paragraph: Any, text: MarkedText, language: str) -> None:
+    """Write a text with its spans in bold: hundreds of runs, so the elements are made here and not through the library's own layers."""
     for piece, strong in text.pieces():
-        run = _write(paragraph, piece, language)
-        run.bold = True if strong else None
+        run = OxmlElement("w:r")
+        if strong or language:
+            look = OxmlElement("w:rPr")
+            if strong:
+                look.append(OxmlElement("w:b"))
+            if language:
+                look.append(_language(language))
+            run.append(look)
+        words = OxmlElement("w:t")
+        words.text = " ".join(piece.splitlines()) if "\n" in piece else piece
+        words.set(_KEEP_SPACE, "preserve")
+        run.append(words)
+        paragraph._p.append(run)  # noqa: SLF001 - the library has no quick way
 
 
 def _set_language(run: Any, language: str) -> None:
     if language:
-        element = OxmlElement("w:lang")
-        element.set(qn("w:val"), language)
-        run._element.get_or_add_rPr().append(element)  # noqa: SLF001 - the library has no other way to a run's language
+        run._element.get_or_add_rPr().append(_language(language))  # noqa: SLF001 - the library has no other way to it
+
+
+def _language(language: str) -> Any:
+    element = OxmlElement("w:lang")
+    element.set(qn("w:val"), language)
+    return element
 
 
 def _set_styles(made: Any) -> None:
