@@ -8,7 +8,7 @@ References
 from dataclasses import dataclass, field
 from typing import Any
 
-from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFObjectReference, PDFString
+from reportlab.pdfbase.pdfdoc import PDFArray, PDFDictionary, PDFName, PDFObject, PDFObjectReference, PDFString
 
 from labeller.printing.page import TextLine
 
@@ -23,6 +23,39 @@ class _Element:
     language: str = ""
     attributes: dict[str, Any] = field(default_factory=dict)
     kids: list["_Element | tuple[int, int]"] = field(default_factory=list)
+
+
+class _Written(PDFObject):  # type: ignore[misc] # reportlab has no types
+    """One element as the file has it, written in one go: a sheet has thousands, and the library's dictionaries are slow."""
+
+    def __init__(self, element: _Element, parent: str) -> None:
+        self._element = element
+        self._parent = parent
+
+    def format(self, document: Any) -> bytes:
+        """Return the element in the letters of the file; keys in the order of their names."""
+        element = self._element
+        kids = b" ".join(
+            _reference(kid.name, document)
+            if isinstance(kid, _Element)
+            else b"<< /MCID %d /Pg %s /Type /MCR >>" % (kid[1], _reference(f"Page{kid[0] + 1}", document))
+            for kid in element.kids
+        )
+        rows = [
+            b"/K [ %s ]" % kids,
+            b"/P %s" % _reference(self._parent, document),
+            b"/S /%s" % element.tag.encode("ascii"),
+            b"/Type /StructElem",
+        ]
+        if element.language:
+            rows.insert(1, b"/Lang %s" % bytes(PDFString(element.language).format(document)))
+        if element.attributes:
+            rows.insert(0, b"/A %s" % bytes(PDFDictionary(element.attributes).format(document)))
+        return b"<<\n%s\n>>" % b"\n".join(rows)
+
+
+def _reference(name: str, document: Any) -> bytes:
+    return bytes(PDFObjectReference(name).format(document))
 
 
 class StructureTree:
@@ -75,7 +108,7 @@ class StructureTree:
 
     def finish(self) -> None:
         """Write the structure into the file."""
-        self._write(self._root, PDFObjectReference("structure tree"))
+        self._write(self._root, "structure tree")
         numbers: list[Any] = []
         for page in range(self._file.pageCounter - 1):
             owners = [PDFObjectReference(element.name) for element in self._marks.get(page, [])]
@@ -91,24 +124,8 @@ class StructureTree:
         )
         self._file.Catalog.StructTreeRoot = self._file.Reference(tree, "structure tree")
 
-    def _write(self, element: _Element, parent: Any) -> None:
-        kids: list[Any] = []
+    def _write(self, element: _Element, parent: str) -> None:
         for kid in element.kids:
             if isinstance(kid, _Element):
-                self._write(kid, PDFObjectReference(element.name))
-                kids.append(PDFObjectReference(kid.name))
-            else:
-                page, mark = kid
-                place = {"Type": PDFName("MCR"), "Pg": PDFObjectReference(f"Page{page + 1}"), "MCID": mark}
-                kids.append(PDFDictionary(place))
-        row: dict[str, Any] = {
-            "Type": PDFName("StructElem"),
-            "S": PDFName(element.tag),
-            "P": parent,
-            "K": PDFArray(kids),
-        }
-        if element.language:
-            row["Lang"] = PDFString(element.language)
-        if element.attributes:
-            row["A"] = PDFDictionary(element.attributes)
-        self._file.Reference(PDFDictionary(row), element.name)
+                self._write(kid, element.name)
+        self._file.Reference(_Written(element, parent), element.name)
