@@ -200,6 +200,9 @@ def _touched(path: tuple[str, ...], why: str) -> str:
     return f"over the {why}, shared with {way(path[place + 1 :])}"
 
 
+_MOST_WAYS = 6
+
+
 def _alcohol(page: _Page, declaration: Declaration) -> None:
     alcohol = declaration.alcohol
     page.heading("Alcohol")
@@ -226,17 +229,24 @@ def _alcohol(page: _Page, declaration: Declaration) -> None:
                 2,
             )
     elif alcohol.status == UNCONFIRMED:
-        page.entry(STATUS_ON_PAPER[UNCONFIRMED], listed([way(path) for path in alcohol.unconfirmed[:6]]), 2, _YELLOW)
+        page.entry(STATUS_ON_PAPER[UNCONFIRMED], _ways(alcohol.unconfirmed), 2, _YELLOW)
     else:
         page.paragraph(STATUS_ON_PAPER[NONE_DECLARED], 2)
     if alcohol.status == CONTAINS and alcohol.unconfirmed:
-        page.entry("Not known beside that", listed([way(path) for path in alcohol.unconfirmed[:6]]), 2, _YELLOW)
+        page.entry("Not known beside that", _ways(alcohol.unconfirmed), 2, _YELLOW)
     for path, words in alcohol.traces:
         page.entry(
             "A ferment, which may hold a little alcohol", f"{way(path)} ({words}); not counted until it is measured", 2
         )
     if alcohol.status == CONTAINS:
         page.paragraph(ALCOHOL_CAUTION, 2)
+
+
+def _ways(paths: tuple[tuple[str, ...], ...]) -> str:
+    """Return the first ways, and how many more there are."""
+    shown = [way(path) for path in paths[:_MOST_WAYS]]
+    more = len(paths) - len(shown)
+    return "; ".join([*shown, f"and {more} more"]) if more else listed(shown)
 
 
 def _nutrition(page: _Page, declaration: Declaration, *, dish: bool) -> None:

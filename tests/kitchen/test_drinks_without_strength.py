@@ -64,3 +64,14 @@ def test_alcohol_without_a_strength_is_not_written_as_nought(kitchen: Kitchen) -
     assert "0.0 g" not in page
     (way,) = kitchen.one("bowl")["alcohol"]["because"]
     assert way["ethanol_g"] is None
+
+
+def test_what_does_not_fit_the_page_is_counted(kitchen: Kitchen) -> None:
+    """Eight goods without a paper: six are named, and the page says that there are two more."""
+    goods = [f"mystery {one}" for one in "abcdefgh"]
+    kitchen.write(
+        "".join(f"- ingredient: {one}\n" for one in goods)
+        + f"- dish: bowl\n  plate: [{', '.join(f'5 g {one}' for one in goods)}]\n"
+    )
+    page = " ".join(run("declare", kitchen.folder, "--of", "bowl").out.split())
+    assert "and 2 more" in page.split("Alcohol")[1].split("Nutrition")[0]
