@@ -124,16 +124,16 @@ def sides_of(text: CardText, face: Face) -> tuple[tuple[Item, ...], ...] | DoesN
         refused = found
     else:
         return refused
-    if only_cautions(found[-1], text):
-        # One card with a smaller name rather than another one for the caution alone.
+    if says_little(found[-1], text):
+        # One card with a smaller name rather than another one for what every dish has.
         single = one_side(text, face, (name_block(text, face, 0.0), *_description(text, face)))
         return found if isinstance(single, DoesNotFit) else (single,)
     return found
 
 
-def only_cautions(side: tuple[Item, ...], text: CardText) -> bool:
-    """Return whether nothing of what is in a dish stands on one of several sides."""
-    facts = {line.key for line in text.facts}
+def says_little(side: tuple[Item, ...], text: CardText) -> bool:
+    """Return whether nothing of what is in a dish stands on one of several sides: only cautions, or whom it suits."""
+    facts = {line.key for line in text.facts if line.kind != "claim"}
     return not any(
         isinstance(one, TextLine) and (one.block in facts or one.block.rpartition(" (")[0] in facts) for one in side
     )

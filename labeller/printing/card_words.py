@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from labeller.declarations.allergen_rows import NONE_DECLARED, UNCONFIRMED
-from labeller.declarations.marked_text import MarkedText
+from labeller.declarations.marked_text import MarkedText, Writer
 from labeller.declarations.paper_alcohol import AlcoholLines
 from labeller.declarations.paper_in_language import TranslatedAllergens
 from labeller.declarations.paper_of_dish import DishWords
@@ -134,7 +134,14 @@ def _allergens(words: DishWords) -> Iterator[CardLine]:
         yield CardLine(key, text, kind, head=phrase(_PHRASES[key]) if key in _PHRASES else "")
         if other is not None and key in heads:
             head, names = heads[key]
-            again = MarkedText(f"{head} {', '.join(dict.fromkeys(names))}.")
+            # As bold as the English: whoever reads this line reads no other.
+            writer = Writer()
+            writer.add(f"{head} ")
+            for place, one in enumerate(dict.fromkeys(names)):
+                writer.add(", " if place else "")
+                writer.add(one, marked=True)
+            writer.add(".")
+            again = writer.done()
             yield CardLine(f"{key}, {other.language}", again, kind, other.language, translates=True, head=head)
 
 
