@@ -29,7 +29,11 @@ def read_files(folder: Path) -> BookFiles:
     raw: dict[str, bytes] = {}
     faults: list[Fault] = []
     total = 0
-    for file, path in _yaml_files(folder):
+    for file, path in _yaml_files(folder, faults):
+        if path in raw:
+            problem = "two files have this name, as far as it can be read, and one would hide the other."
+            faults.append(Fault(Origin(path), "file", problem, "Rename both in plain letters."))
+            continue
         found = _read_file(file, path)
         if isinstance(found, Fault):
             faults.append(found)
@@ -43,12 +47,32 @@ def read_files(folder: Path) -> BookFiles:
     return BookFiles(folder.parent if folder.is_file() else folder, raw, tuple(faults))
 
 
-def _yaml_files(folder: Path) -> Iterator[tuple[Path, str]]:
+def _yaml_files(folder: Path, faults: list[Fault]) -> Iterator[tuple[Path, str]]:
+    """Yield the files of a book; a folder whose files would be passed over is a fault: a good of the shelf could stand in for its own."""
     if folder.is_file():
         yield folder, _shown(folder.name)
         return
-    for place, folders, files in os.walk(folder):
+
+    def cannot_read(reason: OSError) -> None:
+        if isinstance(reason, FileNotFoundError):
+            return  # it was taken away meanwhile, or there is no book yet
+        path = _shown(os.path.relpath(reason.filename or folder, folder))
+        mend = "Give yourself the right to read it, or move it out of the book."
+        faults.append(Fault(Origin(path), "folder", "this folder is not readable.", mend))
+
+    for place, folders, files in os.walk(folder, onerror=cannot_read):
         folders[:] = sorted(name for name in folders if not name.startswith("."))
+        for name in folders:
+            linked = Path(place) / name
+            # What a link to a folder of this very book shows is read where it lies.
+            if linked.is_symlink() and not linked.resolve().is_relative_to(folder.resolve()):
+                path = _shown(linked.relative_to(folder).as_posix())
+                problem = "this is a link to a folder outside the book, and what lies there is not read."
+                faults.append(
+                    Fault(
+                        Origin(path), "folder", problem, "Put the folder itself into the book, or take the link out."
+                    )
+                )
         for name in sorted(files):
             if not name.startswith(".") and name.lower().endswith((".yaml", ".yml")):
                 file = Path(place) / name

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED
+from labeller.declarations.allergen_rows import CONTAINS, NONE_DECLARED
 from labeller.declarations.answered import MOST_REASONS, Answer
 from labeller.declarations.answering_certified import answer_certified
-from labeller.declarations.answering_evidence import RANK, Finder, Found, swap_brings
+from labeller.declarations.answering_evidence import Finder, Found, swap_brings
 from labeller.declarations.answering_figures import answer_figure, caffeine_by_the_packs
 from labeller.declarations.answering_sentences import (
     ALCOHOL_CAUTION,
@@ -18,6 +18,7 @@ from labeller.declarations.answering_sentences import (
     compared,
     may_message,
     not_known_reason,
+    not_with,
     threshold,
     way_message,
 )
@@ -38,8 +39,6 @@ if TYPE_CHECKING:
     from labeller.declarations.alcohol_facts import ThresholdSide
     from labeller.declarations.allergen_rows import Path
     from labeller.declarations.facts import Answerable, BookFacts, Line
-
-_MOST_SWAPS_SAID = 3
 
 
 def answer_about(declarer: Answerable, dish: str, word: str) -> Answer:
@@ -63,7 +62,7 @@ def answer_about(declarer: Answerable, dish: str, word: str) -> Answer:
     found = finder.found(lines)
     optional, swap, done = _what_to_do(finder, lines, found)
     if asked.kind == "alcohol":
-        return _alcohol(facts, dish, asked, found, (optional, swap, done), _not_with(finder, lines, found))
+        return _alcohol(facts, dish, asked, found, (optional, swap, done), not_with(finder, lines, found))
     reasons: list[tuple[Message, ...]] = [
         (way_message(path),) for path in found.because[:MOST_REASONS] if found.status == CONTAINS
     ]
@@ -79,7 +78,7 @@ def answer_about(declarer: Answerable, dish: str, word: str) -> Answer:
         dish,
         asked.word,
         found.status,
-        (*allergen_sentence(asked, found), *_not_with(finder, lines, found)),
+        (*allergen_sentence(asked, found), *not_with(finder, lines, found)),
         found.because,
         found.unconfirmed,
         optional,
@@ -131,21 +130,6 @@ def _what_to_do(
             rest = after.because or after.unconfirmed
             done.append(said("done, not enough", names=Names(tuple(dict.fromkeys(path[0] for path in rest))[:6])))
     return tuple(dict.fromkeys(optional)), tuple(dict.fromkeys(swap)), tuple(done)
-
-
-def _not_with(finder: Finder, lines: Sequence[Line], found: Found) -> tuple[Message, ...]:
-    """Return what the answer does not hold for: another thing that the plate allows and that brings it, or may.
-
-    A guest who hears that nuts are not in the recipe must not be served the cashew cream that stands for the double cream.
-    """
-    if found.status not in (NONE_DECLARED, MAY_CONTAIN):
-        return ()
-    return tuple(
-        said("answer, not with the other", part=line.name, other=one.name)
-        for line in lines
-        for one in line.swaps
-        if RANK[finder.found([one]).status] > RANK[found.status]
-    )[:_MOST_SWAPS_SAID]
 
 
 def _serve_in_place(finder: Finder, line: Line, other: Line) -> Message:

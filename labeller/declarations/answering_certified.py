@@ -14,6 +14,7 @@ from labeller.declarations.answering_sentences import (
     asked_food,
     may_message,
     not_known_reason,
+    not_with,
     way_message,
 )
 from labeller.declarations.answering_words import asked_about
@@ -48,7 +49,7 @@ def answer_certified(facts: BookFacts, dish: str, asked: Asked) -> Answer:
         one = asked_about(facts, word)
         finder = Finder(facts, one)
         found = finder.found(lines)
-        facts_said.extend(_fact(asked_food(one), found))
+        facts_said.extend((*_fact(asked_food(one), found), *not_with(finder, lines, found)))
         status = max(status, found.status, key=lambda named: RANK[named])
         because.extend(found.because)
         unconfirmed.extend(found.unconfirmed)

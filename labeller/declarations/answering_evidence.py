@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Container, Sequence
 
     from labeller.declarations.allergen_rows import Path
-    from labeller.declarations.facts import Answerable, BookFacts, IngredientWords, OnPlate
+    from labeller.declarations.facts import Answerable, BookFacts, IngredientWords, Line, OnPlate
 
 RANK = {NONE_DECLARED: 0, UNCONFIRMED: 1, MAY_CONTAIN: 2, CONTAINS: 3}
 # What may come from an animal and does not say from which, for those who eat none of it.
@@ -297,6 +297,25 @@ class _Concerned:
             return False
         seen = self._finder.seen(place)
         return bool(seen.contains or seen.unsettled)
+
+
+def other_things(finder: Finder, lines: Sequence[Line], found: Found) -> tuple[tuple[str, tuple[str, ...]], ...]:
+    """Return what an answer does not hold for: a part of the plate, and what may stand in its place and brings more of what was asked.
+
+    Each is looked at alone and on the plate, because sulphites go by quantity there: less water in its place can be enough.
+    """
+    least = RANK[found.status]
+    brings: list[tuple[str, tuple[str, ...]]] = []
+    for at, line in enumerate(lines):
+        others = tuple(
+            one.name
+            for one in line.swaps
+            if RANK[finder.found([one]).status] > least
+            or RANK[finder.found([*lines[:at], one, *lines[at + 1 :]]).status] > least
+        )
+        if others:
+            brings.append((line.name, others))
+    return tuple(brings)
 
 
 def swap_brings(declarer: Answerable, line: OnPlate, other: OnPlate) -> tuple[str, ...]:

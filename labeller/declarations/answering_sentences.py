@@ -5,6 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, MayContain
+from labeller.declarations.answering_evidence import other_things
+from labeller.declarations.answering_words import meant_by
 from labeller.declarations.speaking import (
     AskedFood,
     Count,
@@ -20,10 +22,13 @@ from labeller.declarations.speaking import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from labeller.declarations.alcohol_facts import AlcoholFacts, ThresholdSide, UnitCount
     from labeller.declarations.allergen_rows import Path
-    from labeller.declarations.answering_evidence import Found
+    from labeller.declarations.answering_evidence import Finder, Found
     from labeller.declarations.answering_words import Asked
+    from labeller.declarations.facts import Line
 
 DO_NOT_KNOW = said("do not know")
 TELL_THE_KITCHEN = said("tell the kitchen")
@@ -132,6 +137,8 @@ def asked_food(asked: Asked) -> AskedFood:
     """Return the food asked about."""
     if asked.kind == "alcohol":
         return AskedFood(asked.word, ("alcohol",))
+    if asked.kind == "source" and meant_by(asked.word) != asked.word:
+        return AskedFood(meant_by(asked.word))  # nobody says that 'coeliac' is in a dish
     # A word narrower than its source is not called by it: who asks for lemon did not ask for citrus.
     single = tuple(asked.sources) if len(asked.sources) == 1 and not asked.narrow else ()
     return AskedFood(asked.word, asked.groups or single)
@@ -258,6 +265,19 @@ def threshold(one: ThresholdSide) -> tuple[Message, Message]:
 def not_known_reason(path: Path) -> tuple[Message, ...]:
     """Return what leaves an answer open, as a reason."""
     return (said("reason, not known", way=Ways((path,))),)
+
+
+def not_with(finder: Finder, lines: Sequence[Line], found: Found) -> tuple[Message, ...]:
+    """Return what the answer does not hold for: another thing that the plate allows and that brings it, or may.
+
+    A guest who hears that nuts are not in the recipe must not be served the cashew cream that stands for the double cream.
+    """
+    if found.status not in (NONE_DECLARED, MAY_CONTAIN):
+        return ()
+    return tuple(
+        said("answer, not with the other", part=part, other=Names(others, "or"))
+        for part, others in other_things(finder, lines, found)
+    )
 
 
 def unknown_for(found: Found) -> tuple[Message, ...]:

@@ -168,10 +168,22 @@ def judge_plate(finders: list[Finder], plate: Sequence[Line], dish: str) -> Suit
         for at, line in enumerate(plate)
         if at not in changes
         for one in line.swaps
-        if _line_status(finders, one)[0] != NONE_DECLARED
+        if _speaks_against(finders, plate, changes, at, one)
     ]
     made = tuple(changes[at] for at in sorted(changes))
     return Suited(dish, SUITS_IF if changes else SUITS, made, (), tuple(dict.fromkeys(not_with)))
+
+
+def _speaks_against(
+    finders: list[Finder], plate: Sequence[Line], changes: dict[int, Change], at: int, other: Line
+) -> bool:
+    """Tell whether another thing that the plate allows would bring what is avoided: by itself, or by its sulphites on the plate."""
+    if _line_status(finders, other)[0] != NONE_DECLARED:
+        return True
+    if not any(map(_sulphite_groups, finders)):
+        return False
+    with_it = _served(plate, {**changes, at: Change(plate[at], other)})
+    return any(_plate_status(finders, lines)[0] != NONE_DECLARED for lines in ([other], with_it))
 
 
 def _served(plate: Sequence[Line], changes: dict[int, Change]) -> list[Line]:

@@ -175,7 +175,7 @@ def asked_about(declarer: Answerable, word: str) -> Asked:
     vocabulary = load_vocabulary()
     if _has_letters_swapped(vocabulary, shown):
         raise UnknownAboutError(_unknown(facts, vocabulary, shown))
-    meant = _MEANT.get(name_key(shown), shown)  # coeliac disease is asked about where the law names no gluten too
+    meant = meant_by(shown)  # coeliac disease is asked about where the law names no gluten too
     named = vocabulary.sources_named(meant) or (
         (shown,) if shown in vocabulary.sources and shown != "alcohol trace" else None
     )
@@ -206,6 +206,11 @@ def asked_about(declarer: Answerable, word: str) -> Asked:
     raise UnknownAboutError(_unknown(facts, vocabulary, shown))
 
 
+def meant_by(word: str) -> str:
+    """Return the name of what a guest means by a word, such as gluten by 'coeliac'; the word itself where it is that name."""
+    return _MEANT.get(name_key(word), word)
+
+
 def _refuse_claim(facts: BookFacts, shown: str) -> None:
     """Refuse to be asked whether a dish is 'gluten-free': that it is not looked up as a word says nothing about gluten."""
     key = name_key(shown)
@@ -223,7 +228,7 @@ def _refuse_claim(facts: BookFacts, shown: str) -> None:
 
 
 def _group(facts: BookFacts, word: str) -> Asked | None:
-    meant = _MEANT.get(name_key(word), word)
+    meant = meant_by(word)
     for group in facts.groups:
         if name_key(group.name) == name_key(meant):
             return Asked(word, "group", (group.name,))

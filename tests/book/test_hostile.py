@@ -2,7 +2,7 @@
 
 import os
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -241,3 +241,34 @@ def test_a_file_name_that_is_no_text_can_be_printed(tmp_path: Path) -> None:
     Path(os.fsdecode(os.fsencode(tmp_path) + b"/caf\xe9.yaml")).write_text("nonsense", encoding="utf-8")
     (path,) = read_files(tmp_path).raw
     assert path.encode("utf-8").decode("utf-8") == "caf\ufffd.yaml"
+
+
+def test_names_that_cannot_be_told_apart_hide_no_file(tmp_path: Path) -> None:
+    for letter, name in ((b"\xfe", "gin"), (b"\xff", "rum")):
+        file = Path(os.fsdecode(os.fsencode(tmp_path) + b"/" + letter + b".yaml"))
+        file.write_text(f"- ingredient: {name}\n", encoding="utf-8")
+    (fault,) = read_files(tmp_path).faults
+    assert "one would hide the other" in fault.problem
+
+
+def test_a_linked_folder_is_not_passed_over_in_silence(tmp_path: Path) -> None:
+    """What lies there is not read, and the plain good of the shelf would stand in for the house's own."""
+    (tmp_path / "suppliers").mkdir()
+    (tmp_path / "book").mkdir()
+    (tmp_path / "book" / "goods").symlink_to(tmp_path / "suppliers")
+    (fault,) = read_files(tmp_path / "book").faults
+    assert fault.as_text().startswith("goods: folder: this is a link to a folder outside the book")
+
+
+def test_a_folder_that_cannot_be_listed_is_a_fault(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    (tmp_path / "locked").mkdir()
+    real = os.scandir
+
+    def refused(path: str) -> Iterator[os.DirEntry[str]]:
+        if os.path.basename(path) == "locked":  # noqa: PTH119 - as os.walk hands it over
+            raise PermissionError(13, "Permission denied", path)
+        return real(path)
+
+    monkeypatch.setattr(os, "scandir", refused)
+    (fault,) = read_files(tmp_path).faults
+    assert fault.as_text().startswith("locked: folder: this folder is not readable.")

@@ -60,3 +60,56 @@ def test_dishes_that_suit_unless_the_other_thing_is_served(kitchen: Kitchen) -> 
     document = run("answer", kitchen.folder, "--without", "alcohol", "--json").json()
     assert document["suits"] == ["bun", "plain"]
     assert document["not_with"] == {"bun": ["plum gin"]}
+
+
+_MANY = """
+- ingredient: dried apricots
+  sulphites: 2000 mg/kg
+  spec: {supplier: a wholesaler, dated: 2026-11-01, may_contain: none, statement: "Apricots, sulphur dioxide"}
+- ingredient: apricots in syrup
+  sulphites: 12 mg/kg
+  spec: {supplier: a wholesaler, dated: 2026-11-01, may_contain: none, statement: "Apricots, water, sugar"}
+- ingredient: nut paste
+- dish: tart
+  plate:
+    - {take: 100 g sugar, swap: [10 g almonds, 10 g walnuts, 10 g cashews, 10 g nut paste]}
+- dish: bowl
+  plate: ["100 g sugar, or 100 g dried apricots"]
+- dish: cup
+  plate:
+    - 30 g apricots in syrup
+    - 100 g water, or 1 g water
+"""
+
+
+def test_every_other_thing_is_named_however_many_there_are(kitchen: Kitchen) -> None:
+    kitchen.write(_MANY)
+    page = " ".join(run("answer", kitchen.folder, "--of", "tart", "--about", "nuts").out.split())
+    assert "That does not hold with almonds, walnuts, cashews or nut paste in place of the sugar." in page
+
+
+def test_sulphites_of_the_other_thing_go_by_quantity(kitchen: Kitchen) -> None:
+    """More than 10 mg/kg: Regulation (EU) No 1169/2011, Annex II, 12; 12 x 30 / 130 = 2.8 mg/kg, and 12 x 30 / 31 = 11.6."""
+    kitchen.write(_MANY)
+    found = run("answer", kitchen.folder, "--without", "sulphites", "--json").json()
+    assert {"bowl", "cup"} <= set(found["suits"])
+    assert found["not_with"]["bowl"] == ["dried apricots"]
+    assert found["not_with"]["cup"] == ["water"]
+    for dish, other in (("bowl", "dried apricots"), ("cup", "water")):
+        said = run("answer", kitchen.folder, "--of", dish, "--about", "sulphites", "--json").json()
+        assert said["status"] == "none declared"
+        assert f"does not hold with {other} in place of" in said["sentence"]
+
+
+@pytest.mark.parametrize("word", ["halal", "kosher"])
+def test_plain_facts_do_not_hold_for_the_other_thing(kitchen: Kitchen, word: str) -> None:
+    kitchen.write(_BOOK.replace("    - 5 g walnuts, optional\n", ""))
+    assert "Alcohol: not in the recipe" in asked(kitchen, word)
+    assert "That does not hold with plum gin in place of the water." in asked(kitchen, word)
+
+
+def test_a_disease_is_not_said_to_be_in_the_recipe(kitchen: Kitchen) -> None:
+    """The law of the United States names wheat and no gluten (21 U.S.C. 321(qq)): who asks as a coeliac hears of gluten."""
+    kitchen.write(_BOOK, law="us")
+    assert asked(kitchen, "coeliac").startswith("Gluten is not in the recipe")
+    assert run("answer", kitchen.folder, "--of", "bun", "--about", "coeliac", "--json").json()["about"] == "coeliac"
