@@ -7,7 +7,7 @@ import re
 
 from labeller.bringing_in.cells import Sheet, one_line
 from labeller.bringing_in.shapes import SheetGood, SheetRecipe, Taken
-from labeller.bringing_in.wordings import find_unit, meanings_of
+from labeller.bringing_in.wordings import box_words, find_unit, meanings_of
 from labeller.foundations.names import fold_text
 
 _WORD = re.compile(r"[^\W\d_]{3,}")
@@ -61,7 +61,9 @@ def account_for(sheet: Sheet, taken: Taken, recipes: list[SheetRecipe], goods: l
         heard = set(_WORD.findall(fold_text(" ".join(by_row.get(row, ()))))) | heard_everywhere
         missed = []
         for column, cell in cells:
-            if cell.number or any(above < row for above in settled.get(column, ())):
+            if cell.number or (goods and fold_text(cell.text) in box_words()):
+                continue  # a ticked box says what its heading says
+            if any(above < row for above in settled.get(column, ())):
                 continue
             words = {word for word in _WORD.findall(fold_text(cell.text)) if not find_unit(word)}
             if words and not words <= heard and not meanings_of(cell.text) and not find_unit(cell.text):

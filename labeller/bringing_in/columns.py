@@ -65,6 +65,12 @@ def headings_in_row(sheet: Sheet, row: int) -> dict[int, Heading]:
         heading = find_heading(cell.text)
         if heading is not None:
             found[column] = heading
+    # A lone "l" heads litres only where other units head their columns.
+    if any(one.meaning == "quantity" and one.unit for one in found.values()):
+        litres = [
+            column for column, cell in sheet.rows.get(row, []) if column not in found and cell.text in ("l", "L")
+        ]
+        found.update(dict.fromkeys(litres, Heading("quantity", "l")))
     boxes = [column for column, cell in sheet.rows.get(row, []) if column not in found and box_group(cell.text)]
     if len(boxes) > 1 and not any(cell.number for _, cell in sheet.rows[row]):
         found.update(dict.fromkeys(boxes, Heading("box")))

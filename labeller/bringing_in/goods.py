@@ -8,12 +8,15 @@ import re
 from labeller.allergens.specifications import evidence_from_spec
 from labeller.bringing_in.cells import Cell, Place, Sheet, number_text, one_line
 from labeller.bringing_in.columns import Columns
+from labeller.bringing_in.hearing import sources_named
+from labeller.bringing_in.names_and_remarks import hears_allergen
 from labeller.bringing_in.shapes import Left, SheetGood, Taken
 from labeller.bringing_in.wordings import NUTRIENTS, blank_words, box_group, box_words, find_unit
 from labeller.bringing_in.written_amounts import read_start
 from labeller.foundations.faults import Fault
 from labeller.foundations.names import fold_text
 
+_ENERGY_UNITS = {"kj": "kj", "kcal": "kcal", "%": "%"}
 _ALL_EU = frozenset(
     {
         "gluten",
@@ -34,14 +37,36 @@ _ALL_EU = frozenset(
 )
 
 
-def matrix_columns(columns: Columns) -> dict[int, str]:
-    """Return the columns of a table that are headed by one allergen group each."""
-    return {column: box_group(columns.texts[column]) for column in columns.places.get("box", ())}
+# What the reader of statements calls a kind whose members are not named, by the group of a specification.
+_GROUP_OF = {
+    "gluten cereal": "gluten",
+    "sulphite": "sulphites",
+    "crustacean": "crustaceans",
+    "mollusc": "molluscs",
+    "nut": "nuts",
+}
+
+
+def matrix_columns(sheet: Sheet, columns: Columns, rows: list[int]) -> dict[int, str]:
+    """Return the columns of a table that are headed by one allergen each, a group or a finer source such as rye.
+
+    A heading of none of the table's words is heard by the reader of statements, in any of its languages, where boxes are ticked below
+    it: 'Schwefeldioxid und Sulfite' left out would lose what the supplier says. 'Gluten free' names no allergen.
+    """
+    found = {column: box_group(columns.texts[column]) for column in columns.places.get("box", ())}
+    if not found and not columns.first("allergens"):
+        return found
+    for column in columns.unread:
+        heard = sources_named(columns.texts[column])
+        texts = [fold_text(text) for row in rows if (text := sheet.cell(row, column).text)]
+        if len(heard) == 1 and texts and all(text in box_words() for text in texts):
+            found[column] = _GROUP_OF.get(next(iter(heard)), next(iter(heard)))
+    return found
 
 
 def read_goods(sheet: Sheet, columns: Columns, rows: list[int], taken: Taken, *, blank_means_none: bool) -> None:
     """Read each row as one ingredient."""
-    matrix = matrix_columns(columns)
+    matrix = matrix_columns(sheet, columns, rows)
     if matrix:
         taken.columns[:] = [
             one
@@ -68,12 +93,40 @@ def read_goods(sheet: Sheet, columns: Columns, rows: list[int], taken: Taken, *,
             taken.faults.append(place.fault(name.problem, name.mend))
             continue
         if not one_line(name.text):
+            if _take_units(sheet, columns, row):
+                taken.leave(sheet.place.at(row), " ".join(cell.text for cell in others), "is read as the units.")
+                continue
+            if said := _allergens_said(sheet, columns, matrix, row):
+                problem = f"'{said}' stands in a row that has no name."
+                taken.faults.append(
+                    place.fault(problem, "Write the name in each row; a cell merged over rows, split.")
+                )
+                continue
             taken.leave(sheet.place.at(row), " ".join(cell.text for cell in others), "has no name; it is not taken.")
             continue
         if not others:
             taken.leave(place, name.text, "has nothing beside it; it is not taken.")
             continue
         taken.goods.append(_good(sheet, columns, matrix, row, taken, blank_means_none=blank_means_none))
+
+
+def _take_units(sheet: Sheet, columns: Columns, row: int) -> bool:
+    """Take a row of nothing but units, as stands below headings, for the units of its columns; tell whether it is one."""
+    found = {
+        column: find_unit(cell.text) or _ENERGY_UNITS.get(fold_text(cell.text), "") for column, cell in sheet.rows[row]
+    }
+    if not found or not all(found.values()):
+        return False
+    for column, unit in found.items():
+        columns.units.setdefault(column, unit)
+    return True
+
+
+def _allergens_said(sheet: Sheet, columns: Columns, matrix: dict[int, str], row: int) -> str:
+    """Return what a row says of allergens, by its list, its boxes or its statement; empty where it says nothing."""
+    places = [one for key in ("allergens", "may_contain", "statement") for one in columns.places.get(key, ())]
+    cells = (one_line(sheet.cell(row, column).text) for column in (*places, *matrix))
+    return " ".join(text for text in cells if fold_text(text) not in blank_words())
 
 
 def _good(
@@ -221,6 +274,13 @@ def _take_allergens(
                 contains.append(one_line(cell.text))
                 answered.add(group)
     complete = bool(matrix) and answered >= _ALL_EU
+    if said_none or complete:
+        for column in columns.unread:
+            word = box_words().get(fold_text(sheet.cell(row, column).text), ("",))[0]
+            if column not in matrix and word in ("contains", "may contain") and hears_allergen(columns.texts[column]):
+                said = f"'{one_line(sheet.cell(row, column).text)}' stands under '{columns.texts[column]}'"
+                problem = f"{said}, and this row says that no other allergen is in it."
+                faults.append(sheet.place.at(row, column).fault(problem, "Head the column with one allergen."))
     if contains:
         spec.append(("declares", tuple(dict.fromkeys(contains)), place))
         if complete and not has_statement:
@@ -249,13 +309,20 @@ def _figures(
         if fold_text(text) in blank_words():
             continue
         if nutrient == "energy":
-            _energy(text, place, found, taken)
+            headed = columns.units.get(column, "")
+            _energy(
+                text if headed not in ("kj", "kcal") or not cell.number else f"{text} {headed}", place, found, taken
+            )
             continue
         figure = _figure(cell, text, place, taken, nutrient)
         if figure is None:
             continue
         value, unit = figure
         unit = unit or columns.units.get(column, "")
+        if nutrient == "sodium_mg" and not unit and value:
+            # 1.2 is a gram on one pack and a milligram on none, yet both stand in lists: a thousandfold either way.
+            taken.leave(place, text, "is sodium without mg or g; it is not taken.")
+            continue
         if nutrient == "sodium_mg" and unit == "g":
             value *= 1000.0
         elif nutrient.endswith("_g") and unit == "mg":

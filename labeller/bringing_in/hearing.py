@@ -29,3 +29,12 @@ def kinds_possible(names: list[str]) -> frozenset[str]:
         for _, open_sources in reading.unclear:
             sources |= open_sources
     return frozenset(vocabulary.kind_of(one) for one in sources if one in vocabulary.sources)
+
+
+@lru_cache(maxsize=1024)
+def sources_named(heading: str) -> frozenset[str]:
+    """Return the allergen sources that a heading names and leaves no doubt of; none where it says 'free' or an unknown word."""
+    reading = read_statement(heading[:200])
+    if reading.negated or reading.unclear or reading.not_understood or reading.may_contain:
+        return frozenset()
+    return frozenset({finding.source for finding in reading.contains} & load_vocabulary().law_sources)

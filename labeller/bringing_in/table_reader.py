@@ -19,6 +19,7 @@ from labeller.bringing_in.header_rows import (
 from labeller.bringing_in.kitchen_words import KitchenWords
 from labeller.bringing_in.lone_rows import BELOW, LoneRow, judge_lone_row
 from labeller.bringing_in.shapes import Kind, Taken
+from labeller.bringing_in.side_amounts import one_amount
 from labeller.bringing_in.wordings import blank_words, box_words, find_unit, is_part_word, meanings_of
 from labeller.bringing_in.written_amounts import Commas, read_start, rule_of
 from labeller.foundations.names import fold_text
@@ -210,7 +211,7 @@ class TableReader:
         for column in self.columns.places.get("quantity", ()):
             cell = self.reader.sheet.cell(row, column)
             if cell.text or cell.problem:
-                return cell, column
+                return one_amount(self.reader.sheet, self.columns, row, column, self.reader.commas), column
         return Cell(""), self.columns.first("quantity")
 
     def _amount_merged(self, row: int) -> bool:

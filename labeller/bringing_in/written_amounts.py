@@ -359,7 +359,7 @@ def read_amount(quantity: str, unit: str, commas: Commas, *, typed_number: bool 
             number, rest = Number(number.low, "", "about"), " ".join(units)
     if rest and unit and fold_text(rest) != fold_text(unit) and find_unit(rest) != find_unit(unit):
         return Trouble(
-            f"'{one_line(quantity)}' has the unit '{rest}', and beside it stands '{one_line(unit)}'.",
+            f"'{one_line(quantity)}' has the unit '{one_line(rest)}', and beside it stands '{one_line(unit)}'.",
             "Write the unit once.",
         )
     typed = rest or unit
