@@ -25,12 +25,14 @@ from labeller.declarations.paper_unvouched import ALCOHOL, Unvouched
 from labeller.declarations.paper_version import version_of
 from labeller.declarations.words import listed
 from labeller.jurisdictions.in_force import LawInForce
+from labeller.printing.letters import NO_BREAK_SPACE
 
 MORE_NOT_KNOWN = "More not known: ask"
 NOT_KNOWN_EITHER = "Not known: ask"
 """At the foot of a cell whose group is in the dish, or may be, where something is open besides."""
 _LEGEND_OF_BANDS = "At the foot of another cell: besides what the cell says."
 
+_LONGEST_WHOLE = 14
 _SUPPLIER = "add the supplier's statement"
 
 
@@ -210,7 +212,14 @@ def _head(law: LawInForce, name: str, language: str, missing: dict[str, None]) -
         raise ValueError(f"The law of {law.code} has no group '{name}'.")
     word, _, examples = group_with_examples(law, group).partition(" (")
     other = _translated((name,), language, missing)
-    return SheetHead(name, capitalised(word), examples.removesuffix(")"), other)
+    return SheetHead(name, capitalised(word), _each_whole(examples.removesuffix(")")), other)
+
+
+def _each_whole(examples: str) -> str:
+    """Return examples with the words of each held together where it is short: dried fruit."""
+    return ", ".join(
+        one.replace(" ", NO_BREAK_SPACE) if len(one) <= _LONGEST_WHOLE else one for one in examples.split(", ")
+    )
 
 
 def _row(declaration: Declaration, language: str, missing: dict[str, None]) -> SheetRow:

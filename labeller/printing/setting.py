@@ -38,6 +38,7 @@ _ONE_EM_PT = 1.0 / MM_PER_POINT  # a size at which lengths in millimetres are le
 _A_LINE = 1000.0
 _LONE_WORD = 300.0
 _LONE_PART = 120.0
+_WORDS_TO_SPARE = 3
 _BROKEN_WORD = 40.0
 _AT_A_HYPHEN = 6.0
 _SHORT_WORD = 3
@@ -360,7 +361,8 @@ def _line_ends(parts: list[Part], width: float, style: Style) -> list[int]:
                 continue
             share = own / measure if width > 0.0 else 1.0
             if end == count - 1:
-                cost = before + _cost_of_last(parts, start, share, balanced=balanced)
+                few = start > 0 and _words_of(parts[came_from[start] : start]) < _WORDS_TO_SPARE
+                cost = before + _cost_of_last(parts, start, share, balanced=balanced, few_above=few)
             elif balanced:
                 cost = before + fixed[end] + 100.0 * share * share
             else:
@@ -388,14 +390,18 @@ def _cost_of_ending(part: Part, *, balanced: bool) -> float:
     return 0.0
 
 
-def _cost_of_last(parts: list[Part], start: int, share: float, *, balanced: bool) -> float:
-    """Return the cost of the last line, from a part to the end."""
+def _words_of(parts: list[Part]) -> int:
+    return sum(part.after in {"space", "end"} for part in parts)
+
+
+def _cost_of_last(parts: list[Part], start: int, share: float, *, balanced: bool, few_above: bool) -> float:
+    """Return the cost of the last line, from a part to the end. A lone word is no fault below a line that has none to spare."""
     cost = _A_LINE
     if balanced:
         cost += 100.0 * share * share
     elif share < 0.25 and start:
         cost += 60.0 * (0.25 - share)
-    if start and sum(part.after in {"space", "end"} for part in parts[start:]) <= 1:
+    if start and not few_above and _words_of(parts[start:]) <= 1:
         cost += _LONE_WORD
         if parts[start - 1].after in {"sign", "soft"}:
             cost += _LONE_PART
