@@ -98,7 +98,8 @@ class Definitions:
         carbohydrate = has("carbohydrate_with_fibre_g" if self.with_fibre else "carbohydrate_without_fibre_g")
         energy = has("protein_g") & has("fat_g") & carbohydrate & has("alcohol_g")
         if not self.with_fibre:
-            energy = energy & has("fibre_g")
+            # A pack without fibre whose stated energy its other figures make has no gap there.
+            energy = energy & (has("fibre_g") | self.larder.energy_agrees)
         found = {
             "energy_kj": energy, "energy_kcal": energy, "fat_g": has("fat_g"), "saturates_g": has("saturates_g"),
             "carbohydrate_g": carbohydrate, "sugars_g": has("sugars_g"), "fibre_g": has("fibre_g"), "protein_g": has("protein_g"),

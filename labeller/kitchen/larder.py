@@ -94,6 +94,9 @@ class Larder:
         Whether it is an alcoholic drink or extract, however little is left of it.
     water_calculated : (n_ingredients,)
         Whether its water was set by difference.
+    energy_agrees : (n_ingredients,)
+        Whether the pack states the energy that its figures make without any fibre, so that a missing fibre figure leaves no
+        gap in the energy.
     """
 
     names: tuple[str, ...]
@@ -107,6 +110,7 @@ class Larder:
     liquid: tuple[bool, ...]
     ethanol_bearing: tuple[bool, ...]
     water_calculated: tuple[bool, ...]
+    energy_agrees: np.ndarray
 
 
 @dataclass(slots=True)
@@ -142,7 +146,7 @@ def stock_larder(
     per_gram = np.zeros((n, c.COLUMNS))
     known = np.zeros((n, len(FIGURES)), dtype=bool)
     protein_factor, added = np.ones(n), np.full(n, np.nan)
-    liquid, bearing, calculated = [], [], []
+    liquid, bearing, calculated, agrees = [], [], [], []
     rows: list[int | None] = []
     for place, name in enumerate(names):
         entry = ingredients[name]
@@ -177,7 +181,7 @@ def stock_larder(
         liquid.append(food.liquid)
         bearing.append(food.ethanol_bearing)
         calculated.append(food.water_calculated)
-        _check_energy(food, entry, notes, with_fibre=pack_carbohydrate_with_fibre)
+        agrees.append(_check_energy(food, entry, notes, with_fibre=pack_carbohydrate_with_fibre))
     known[:, FIGURE_INDEX["added_sugars_g"]] = ~np.isnan(added)
     return Larder(
         names,
@@ -191,6 +195,7 @@ def stock_larder(
         tuple(liquid),
         tuple(bearing),
         tuple(calculated),
+        np.array(agrees, dtype=bool),
     )
 
 
@@ -366,12 +371,18 @@ def _close_with_water(food: _Food, entry: Ingredient, notes: Notes, *, has_row: 
         food.known[FIGURE_INDEX["water_g"]] = False
 
 
-def _check_energy(food: _Food, entry: Ingredient, notes: Notes, *, with_fibre: bool) -> None:
-    """Compare the pack's energy with its own figures; a difference beyond a fifth is worth a look."""
+def _check_energy(food: _Food, entry: Ingredient, notes: Notes, *, with_fibre: bool) -> bool:
+    """Compare the pack's energy with its own figures; a difference beyond a fifth is worth a look.
+
+    Returns
+    -------
+    bool
+        Whether the two are so near that no fibre to speak of can stand between them.
+    """
     pack = entry.per_100_g
     stated_kj = pack.get("energy_kj", pack["energy_kcal"] * 4.184 if "energy_kcal" in pack else None)
     if stated_kj is None:
-        return
+        return False
     out = food.figures
     # Factors of Regulation (EU) No 1169/2011, Annex XIV; they serve here for every jurisdiction, within the tolerance.
     carbohydrate = out[c.DISSOLVING] + out[c.STAYING]
@@ -410,6 +421,9 @@ def _check_energy(food: _Food, entry: Ingredient, notes: Notes, *, with_fibre: b
                 "Look at the pack again.",
             )
         )
+    # Fibre need not stand on a pack (Regulation (EU) No 1169/2011, Article 30(1)); of what it states, rounding alone moves the energy by
+    # about this much: half a gram of fat is 18.5 kJ (Annex XIV).
+    return bool(needed) and abs(stated_kj - worked_kj) <= max(0.05 * worked_kj, 20.0)
 
 
 def _sugars_of(food: _Food) -> float | None:
