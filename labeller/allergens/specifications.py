@@ -12,6 +12,8 @@ Problem = tuple[str, str, str]
 """Field, what is wrong, and the mend."""
 
 _NOTHING = frozenset({"none", "nothing", "no allergens", "nil", "n/a", "none known"})
+# These say that the supplier declares nothing at all; 'n/a' and 'none known' leave it open.
+_DECLARES_NOTHING = frozenset({"none", "nothing", "no allergens", "nil"})
 _NOTHING_ELSE = re.compile(
     r"\b(?:and|but)?\s*(?:nothing|none|no other(?:s| allergens)?)\s*(?:else|other)?\s*$", re.IGNORECASE
 )
@@ -72,7 +74,11 @@ def evidence_from_spec(
     if declares is not None:
         said_all = covers_all
         for item in declares:
-            words = _NOTHING_ELSE.sub("", item).strip(" ,") if fold_text(item) not in _NOTHING else ""
+            if fold_text(item) in _NOTHING:
+                # Beside other words 'none' may say that a line of the supplier's form stayed empty.
+                said_all = said_all or (len(declares) == 1 and fold_text(item) in _DECLARES_NOTHING)
+                continue
+            words = _NOTHING_ELSE.sub("", item).strip(" ,")
             said_all = said_all or words != item.strip(" ,")
             for finding in _sources(words, "declares", problems):
                 contains.setdefault((finding.source, finding.derivation), finding)

@@ -64,6 +64,20 @@ def test_a_list_of_nothing_that_covers_all(word: str) -> None:
     assert problems == []
 
 
+@pytest.mark.parametrize("declares", [("n/a",), ("none known",), ("N/A",), ("milk", "none"), ("milk", "n/a")])
+def test_words_for_not_known_settle_nothing(declares: tuple[str, ...]) -> None:
+    """The contract of the book: silence in ``declares`` means "not known", unless it says that it covers all."""
+    evidence, problems = evidence_from_spec(None, declares, covers_all=False, may_contain=None)
+    assert held(evidence) == ({("milk", "")} if "milk" in declares else set())
+    assert evidence.unconfirmed == load_vocabulary().law_sources - ({"milk"} if "milk" in declares else set())
+    assert problems == []
+
+
+def test_a_supplier_who_declares_nothing_at_all_is_taken_at_his_word() -> None:
+    evidence, _ = evidence_from_spec(None, ("none",), covers_all=False, may_contain=None)
+    assert evidence.unconfirmed == frozenset()
+
+
 def test_nothing_given_leaves_everything_open() -> None:
     evidence, _ = evidence_from_spec(None, None, covers_all=False, may_contain=None)
     assert evidence.unconfirmed == load_vocabulary().law_sources
