@@ -221,7 +221,7 @@ class _Sale:
     def _nutrition(self) -> None:
         if self.rule.nutrition != "required":
             return
-        gaps = [_nutrient_name(key) for key in not_determined(self.declaration)]
+        gaps = list(dict.fromkeys(_nutrient_name(key) for key in not_determined(self.declaration)))
         if gaps:
             self._lack(
                 "nutrition", f"there is no whole figure for {listed(gaps)}.", "Add 'per_100_g' to what lacks it."

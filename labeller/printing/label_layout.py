@@ -250,7 +250,8 @@ def with_sizes_that_hold(
 def pour(parts: Sequence[LabelPart], stock: LabelStock, scale: house.Scale, *, most: int) -> tuple[Fitted, ...] | None:
     """Return the texts on as few labels as can be, room for a foot left on each; None where more than the most are needed."""
     space = space_of(stock, scale)
-    longest = _foot(_foot_words(most, most, goes_on=False, begun=True), scale, space.width)
+    elsewhere = most - 1 if any(part.loud for part in parts) else None
+    longest = _foot(_foot_words(most, most, goes_on=False, begun=True, loud_on=elsewhere), scale, space.width)
     room = space.height - longest.height - scale.gap_mm
     heads = [part.block for part in parts if part.repeated]
     rest = [part.block for part in parts if not part.repeated]
@@ -261,15 +262,18 @@ def pour(parts: Sequence[LabelPart], stock: LabelStock, scale: house.Scale, *, m
 def with_feet(
     poured: Sequence[Fitted], parts: Sequence[LabelPart], stock: LabelStock, scale: house.Scale
 ) -> tuple[tuple[Item, ...], ...]:
-    """Return what lies on each label, and at its foot which of how many it is and whether a text goes on."""
+    """Return what lies on each label, and at its foot which of how many it is, whether a text goes on, and where the loud words are."""
     space = space_of(stock, scale)
     own = {part.block.name for part in parts if not part.repeated}
     names = [_names(fitted) & own for fitted in poured]
+    loud = {part.block.name for part in parts if part.loud}
+    loudest = next((number for number, found in enumerate(names, start=1) if found & loud), None)
     made: list[tuple[Item, ...]] = []
     for number, fitted in enumerate(poured, start=1):
         goes_on = number < len(poured) and bool(names[number - 1] & names[number])
         begun = number > 1 and bool(names[number - 1] & names[number - 2])
-        words = _foot_words(number, len(poured), goes_on=goes_on, begun=begun)
+        loud_on = None if names[number - 1] & loud else loudest  # a label lost must not leave one that says too little
+        words = _foot_words(number, len(poured), goes_on=goes_on, begun=begun, loud_on=loud_on)
         line = _foot(words, scale, space.width)
         above = Box(space.x, space.y, space.width, space.height - line.height - scale.gap_mm)
         items = placed(fitted, parts, above)
@@ -277,10 +281,11 @@ def with_feet(
     return tuple(made)
 
 
-def _foot_words(number: int, count: int, *, goes_on: bool, begun: bool) -> str:
+def _foot_words(number: int, count: int, *, goes_on: bool, begun: bool, loud_on: int | None) -> str:
     every = "both" if count == _BOTH else f"all {count}"
     where = f", follows {number - 1}" if begun else ", goes on" if goes_on else ""
-    return f"Label {number} of {count}{where}: stick on {every}"
+    more = f"not everything is known, see label {loud_on}: " if loud_on is not None else ""
+    return f"Label {number} of {count}{where}: {more}stick on {every}"
 
 
 def _foot(words: str, scale: house.Scale, width: float) -> SetText:

@@ -225,3 +225,15 @@ def test_every_word_about_allergens_is_found_back(
     said = f"{words.allergens.as_text()} {words.use_by.line} {words.made} {words.storage}"
     assert not words_of(said) - words_of(text)
     assert min(heights_mm(pdf).values(), default=LEAST_MM) >= LEAST_MM - 0.001
+
+
+def test_a_label_alone_says_that_not_everything_is_known(kitchen: Kitchen) -> None:
+    """Where the words about what is not known stand on another label, each of the others says so: one that is lost leaves no false one."""
+    text = (
+        "- ingredient: mystery\n- ingredient: sure\n  spec: {statement: 'milk, egg, fish (cod), celery, mustard seed, soya'}\n"
+        "- preparation: half known\n  keeps: 1 day chilled\n  takes: [10 g sure, 10 g mystery]\n"
+    )
+    pages = page_texts(pdf_of(ROLL, made(tub(kitchen, text, "half known"))))
+    assert len(pages) > 1
+    for page in pages:
+        assert "Not known: ask the kitchen" in page or "not everything is known, see label" in page
