@@ -178,7 +178,8 @@ def _alcohol(
         floor = (said("alcohol, may be more", names=Names(unmeasured)),) if unmeasured else ()
         more.append((compared(facts, unit), *floor))
         is_floor = bool(unmeasured or found.unconfirmed)
-        more.extend(threshold(one) for one in facts.thresholds if not is_floor or _stands_with_more(one))
+        told = [one for one in facts.thresholds if _worth_saying(one)]
+        more.extend(threshold(one) for one in told if not is_floor or _stands_with_more(one))
     more.extend((said("reason, ferment", way=Ways((path,)), words=words),) for path, words in found.ferments)
     more.extend(_open_reasons(found.unconfirmed))
     return Answer(
@@ -195,6 +196,11 @@ def _alcohol(
         asked_food(asked),
         ethanol_g=facts.ethanol_g,
     )
+
+
+def _worth_saying(one: ThresholdSide) -> bool:
+    """Tell whether a side of the law matters at the table: a word that may not be used, and what a label may leave out, do not."""
+    return one.key != "no_list_no_nutrition" and (one.kind != "word" or one.estimate or one.high)
 
 
 def _stands_with_more(one: ThresholdSide) -> bool:

@@ -108,7 +108,8 @@ def may_message(one: MayContain, lead: str = "reason, may") -> Message:
     sources = Foods(one.sources, "or")
     if one.why == "specification":
         return said(f"{lead}, supplier", ingredient=one.path[-1], sources=sources)
-    at = one.path.index(one.why) if one.why in one.path else len(one.path) - 2
+    # What stands on the plate may bear the machine's own name: a blender cordial called 'blender'.
+    at = next((place for place in range(1, len(one.path)) if one.path[place] == one.why), len(one.path) - 2)
     other = one.path[min(at + 1, len(one.path) - 1)]
     return said(f"{lead}, equipment", part=one.path[0], machine=one.why, other=other, sources=sources)
 

@@ -155,7 +155,9 @@ class Change:
             if self.about == ALCOHOL and after.status == CONTAINS:
                 step += f", {_ethanol(after)}"
             ways = self.came_by if after.status in (NONE_DECLARED, NOT_REGULATED) else self.comes_by
-            verb = "it came through" if after.status in (NONE_DECLARED, NOT_REGULATED) else "through"
+            verb = "through"
+            if after.status in (NONE_DECLARED, NOT_REGULATED):
+                verb = "it was left open by" if before.status == UNCONFIRMED else "it came through"
             said.append(f"{step}{_through(ways, verb)}")
         else:
             new = [one for one in after.sources if one not in before.sources]

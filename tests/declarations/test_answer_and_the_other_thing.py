@@ -113,3 +113,14 @@ def test_a_disease_is_not_said_to_be_in_the_recipe(kitchen: Kitchen) -> None:
     kitchen.write(_BOOK, law="us")
     assert asked(kitchen, "coeliac").startswith("Gluten is not in the recipe")
     assert run("answer", kitchen.folder, "--of", "bun", "--about", "coeliac", "--json").json()["about"] == "coeliac"
+
+
+def test_a_part_may_bear_the_name_of_the_machine(kitchen: Kitchen) -> None:
+    kitchen.write(
+        "- kitchen: K\n  jurisdiction: eu\n  shared_equipment: [blender]\n"
+        "- preparation: blender\n  takes: [100 g plums]\n  made_on: [blender]\n"
+        "- preparation: praline\n  takes: [100 g hazelnuts]\n  made_on: [blender]\n"
+        "- dish: bun\n  plate: [10 g blender]\n",
+        law=None,
+    )
+    assert "the blender is made on the same blender as the praline (hazelnut)" in asked(kitchen, "nuts")

@@ -52,6 +52,13 @@ def test_a_lost_allergen_is_no_danger_and_says_how_it_had_come_in(kitchen: Kitch
     assert milk.words == "milk: was 'contains', now 'not an ingredient' (it came through custard > cream powder)"
 
 
+def test_what_was_left_open_never_came_in(kitchen: Kitchen) -> None:
+    bare = "- ingredient: cream powder\n"
+    found = differences(kitchen, bare + ice("90 g water", "10 g cream powder"), CREAM + ice("100 g water"))
+    egg = about(found, "egg")
+    assert egg.words == "egg: was 'not known', now 'not an ingredient' (it was left open by custard > cream powder)"
+
+
 def test_lost_confidence_is_worse_in_every_group_and_before_all_that_is_not(kitchen: Kitchen) -> None:
     bare = "- ingredient: cream powder\n"
     found = differences(
