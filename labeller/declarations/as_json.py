@@ -52,6 +52,8 @@ def declaration_as_json(
     found["alcohol"] = {
         "status": alcohol.status,
         "ethanol_g": {"low": low, "estimate": estimate, "high": high},
+        # Sums of what is known, as with every figure; true where something adds to them that nobody knows.
+        "at_least": bool(alcohol.unconfirmed) or any(not one.measured for one in alcohol.because),
         "abv_percent": dict(zip(("low", "estimate", "high"), alcohol.abv_percent, strict=True))
         if alcohol.abv_percent is not None
         else None,

@@ -193,3 +193,15 @@ def test_figures_of_json_are_numbers_everywhere(kitchen: Kitchen) -> None:
     text = run("declare", kitchen.folder, "--all", "--json").out
     assert "NaN" not in text
     assert "Infinity" not in text
+
+
+def test_alcohol_that_is_not_all_known_is_at_least_so_much(kitchen: Kitchen) -> None:
+    """A figure with gaps is the sum of what is known (the contract of the book, section 4); the key tells which it is."""
+    kitchen.write(
+        "- {ingredient: house gin, composition: sr28:14049, strength: 40 % vol}\n- {ingredient: mystery}\n"
+        "- {ingredient: cooking ale, spec: {statement: 'ale'}}\n"
+        "- {dish: known, plate: [10 g house gin]}\n- {dish: open, plate: [10 g house gin, 10 g mystery]}\n"
+        "- {dish: unmeasured, plate: [10 g house gin, 10 g cooking ale]}\n"
+    )
+    found = {name: one["alcohol"]["at_least"] for name, one in kitchen.declared().items()}
+    assert found == {"known": False, "open": True, "unmeasured": True}
