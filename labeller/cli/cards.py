@@ -20,7 +20,7 @@ from labeller.declarations.paper_unvouched import Unvouched, unvouched_as_text
 from labeller.declarations.words import listed
 from labeller.foundations.faults import Fault
 from labeller.foundations.names import fold_text
-from labeller.printing.card_layout import CardTooSmall
+from labeller.printing.card_faces import CardTooSmall
 from labeller.printing.card_sizes import CardSize, parse_card_size, parse_paper
 from labeller.printing.card_words import CardText, card_text
 from labeller.printing.cards import CardStock, card_document, card_pages, cards_for, sizes_that_would

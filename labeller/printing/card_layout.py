@@ -12,6 +12,7 @@ from dataclasses import dataclass, replace
 
 from labeller.declarations.marked_text import MarkedText
 from labeller.printing import house
+from labeller.printing.card_faces import MOST_CARDS, CardTooSmall, Face, face_of
 from labeller.printing.card_sizes import CardSize
 from labeller.printing.card_words import CardLine, CardText
 from labeller.printing.faces import MM_PER_POINT
@@ -20,21 +21,16 @@ from labeller.printing.page import Box, Item, Role, Rule, TextLine
 from labeller.printing.setting import Style, set_text
 from labeller.printing.sheets import Piece
 
-MOST_CARDS = 4
-"""A dish that would need more cards than this is refused: nobody stands five in front of one dish."""
 CAUTION_X_HEIGHT_MM = 1.4
 """Least x-height of the cautions. [mm]"""
 DESCRIPTION_X_HEIGHT_MM = 1.6
 """Least x-height of the dish in a few words. [mm]"""
 LEAST_NAME_X_HEIGHT_MM = 2.5
 """Least x-height of a name, a third above that of the text. [mm]"""
-EDGE_MM = 1.0
-"""How far letters stay from what a printer cannot reach. [mm]"""
 HEAD_SPACE_MM = 4.0
 """Least space between the head of a card and what follows it, with a rule in the middle. [mm]"""
 
 _HEAD_SHARE = 0.62
-_MARGIN_SHARE = 0.096
 _STEPS = 3
 _MOST_HALVINGS = 6
 _CAUTION_SHARE = 0.72
@@ -46,52 +42,6 @@ _BAR_MM = 0.9
 _BAR_FROM_TEXT_MM = 2.1
 _BAR_BEYOND_MM = 0.4
 _PART = "{what} {number} of {count}: please read {all}."
-
-
-@dataclass(frozen=True, slots=True)
-class CardTooSmall:
-    """A card that cannot carry what it must say. [mm]"""
-
-    of: str
-    size: CardSize
-    too_wide: tuple[str, ...] = ()
-
-    @property
-    def problem(self) -> str:
-        """What is wrong, in words."""
-        said = f"'{self.of}' does not fit even {MOST_CARDS} cards of {self.size.name}, at the least size its letters may have"
-        if self.too_wide:
-            said += f"; '{self.too_wide[0]}' is wider than the card and may not be broken"
-        return f"{said}."
-
-
-@dataclass(frozen=True, slots=True)
-class Face:
-    """One side of a card that is read: its size, the sizes of its letters, where texts may stand. [mm]"""
-
-    width: float
-    height: float
-    scale: house.Scale
-
-    @property
-    def space(self) -> Box:
-        """Where texts may stand."""
-        return Box(0.0, 0.0, self.width, self.height).inset(self.scale.margin_mm)
-
-
-def face_of(size: CardSize, clear_edge_mm: float = 0.0) -> Face:
-    """Return the side of a card a guest reads.
-
-    Parameters
-    ----------
-    size : CardSize
-        The card.
-    clear_edge_mm : float
-        How far what a printer cannot reach extends into a card of the sheet; see `sheets.Grid.clear_edge`. [mm]
-    """
-    scale = house.card_scale(size.width, size.height)
-    margin = min(scale.margin_mm, _MARGIN_SHARE * min(size.width, size.height))
-    return Face(size.width, size.height, replace(scale, margin_mm=max(margin, clear_edge_mm + EDGE_MM)))
 
 
 def cards_of(text: CardText, size: CardSize, clear_edge_mm: float = 0.0) -> tuple[Piece, ...] | CardTooSmall:

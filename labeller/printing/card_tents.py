@@ -11,7 +11,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from labeller.printing import house
-from labeller.printing.card_layout import MOST_CARDS, CardTooSmall, Face, face_of, one_side, parted_sides
+from labeller.printing.card_faces import MOST_CARDS, CardTooSmall, Face, face_of
+from labeller.printing.card_layout import one_side, parted_sides
 from labeller.printing.card_sizes import CardSize
 from labeller.printing.card_words import CardText
 from labeller.printing.faces import size_pt_for_x_height

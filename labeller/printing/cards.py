@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import date
 
-from labeller.printing.card_layout import CardTooSmall, cards_of
+from labeller.printing.card_faces import CardTooSmall
+from labeller.printing.card_layout import cards_of
 from labeller.printing.card_sizes import PAPERS_MM, STANDING_MM, CardSize
 from labeller.printing.card_tents import tents_of, with_fold_marks
 from labeller.printing.card_words import CardText

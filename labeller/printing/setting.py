@@ -1,12 +1,4 @@
-"""Set a text into lines of a width: no last word alone where it can be helped, nothing cut, nothing outside.
-
-The lines are chosen together, not one by one [1]_: as few as there can be, then as even as there can be, then with as few broken words as
-there can be.
-
-References
-----------
-.. [1] D. E. Knuth and M. F. Plass, Breaking Paragraphs into Lines, Software: Practice and Experience 11, 1981, 1119-1184.
-"""
+"""Set a text into lines of a width: no last word alone where it can be helped, nothing cut, nothing outside; `line_ends` says where lines end."""
 
 import math
 from dataclasses import dataclass, replace
@@ -25,6 +17,7 @@ from labeller.printing.faces import (
     size_pt_for_x_height,
 )
 from labeller.printing.letters import NO_BREAK_SPACE, SOFT_HYPHEN, composed, keep_amounts_together
+from labeller.printing.line_ends import line_ends
 from labeller.printing.page import WARNINGS, Box, Cell, Role, Run, TextLine
 from labeller.printing.tones import BLACK, Ink
 
@@ -35,14 +28,6 @@ LONGEST_WHOLE_WORD = 30
 
 _CLEAR_MM = 0.1
 _ONE_EM_PT = 1.0 / MM_PER_POINT  # a size at which lengths in millimetres are lengths in ems
-_A_LINE = 1000.0
-_LONE_WORD = 300.0
-_LONE_PART = 120.0
-_WORDS_TO_SPARE = 3
-_BROKEN_WORD = 40.0
-_AT_A_HYPHEN = 6.0
-_SHORT_WORD = 3
-_AFTER_A_SHORT_WORD = 12.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -271,11 +256,11 @@ def set_text(text: str | MarkedText, style: Style, width_mm: float) -> SetText:
     too_wide: tuple[str, ...] = ()
     if widest_em * em <= width_mm:
         # No word is cut, so lines break alike at every size that is as many ems wide: what was measured once is measured for all.
-        ends = _line_ends(parts, width_mm / em, style.sized(_ONE_EM_PT))
+        ends = line_ends(parts, width_mm / em, _ONE_EM_PT, balanced=style.balanced)
         widest = widest_em * em
     else:
         parts = parts_of(_letters(text, style.face, style.strong), style.size_pt, width_mm, longest_whole)
-        ends = _line_ends(parts, width_mm, style)
+        ends = line_ends(parts, width_mm, style.size_pt, balanced=style.balanced)
         widest = max((part.width for part in parts), default=0.0)
         too_wide = tuple("".join(piece for piece, _ in part.pieces) for part in parts if part.width > width_mm + 1e-6)
     lines: list[SetLine] = []
@@ -323,89 +308,6 @@ def _letters(text: str | MarkedText, plain: FaceName, strong: FaceName) -> list[
             f"'{whole}' holds U+{ord(missing):04X}, which no face has: ask `letters_not_set` before a text is set."
         )
     return list(zip(keep_amounts_together(whole), names, strict=True))
-
-
-def _line_ends(parts: list[Part], width: float, style: Style) -> list[int]:
-    """Return after which part each line ends, at the least cost of all ways.
-
-    This is the inner loop of all paper: what it needs of a part stands in lists, and the cost of a line is reckoned in place.
-    """
-    count = len(parts)
-    least = [math.inf] * (count + 1)
-    came_from = [0] * (count + 1)
-    least[0] = 0.0
-    hyphen = {name: pieces_width_mm(((SOFT_HYPHEN, name),), style.size_pt) for name in {style.face, style.strong}}
-    widths = [part.width for part in parts]
-    spaces = [part.space_width for part in parts]
-    endings = [
-        (hyphen.get(part.pieces[-1][1]) or pieces_width_mm(((SOFT_HYPHEN, part.pieces[-1][1]),), style.size_pt))
-        if part.after == "soft"
-        else 0.0
-        for part in parts
-    ]
-    fixed = [_A_LINE + _cost_of_ending(part, balanced=style.balanced) for part in parts]
-    limit, measure, balanced = width + 1e-6, width if width > 0.0 else 1.0, style.balanced
-    for start in range(count):
-        before = least[start]
-        if before == math.inf:
-            continue
-        reached = 0.0
-        for end in range(start, count):
-            reached += widths[end]
-            own = reached + endings[end]
-            # One part alone stands on a line even where it is too wide: it is then named, not lost.
-            if own > limit and end > start:
-                if reached > limit:
-                    break
-                reached += spaces[end]
-                continue
-            share = own / measure if width > 0.0 else 1.0
-            if end == count - 1:
-                few = start > 0 and _words_of(parts[came_from[start] : start]) < _WORDS_TO_SPARE
-                cost = before + _cost_of_last(parts, start, share, balanced=balanced, few_above=few)
-            elif balanced:
-                cost = before + fixed[end] + 100.0 * share * share
-            else:
-                cost = before + fixed[end] + 100.0 * (1.0 - share) * (1.0 - share)
-            if cost < least[end + 1] - 1e-9:
-                least[end + 1], came_from[end + 1] = cost, start
-            reached += spaces[end]
-    ends: list[int] = []
-    at = count
-    while at > 0:
-        ends.append(at)
-        at = came_from[at]
-    return ends[::-1]
-
-
-def _cost_of_ending(part: Part, *, balanced: bool) -> float:
-    """Return what it costs that a line, not the last, ends after a part."""
-    if part.after == "soft":
-        return _BROKEN_WORD
-    if part.after == "sign":
-        return _AT_A_HYPHEN
-    # A title's line that ends with "of" or "&" reads badly; a few millimetres of balance are worth it.
-    if balanced and part.after == "space" and len(part.pieces[-1][0]) <= _SHORT_WORD:
-        return _AFTER_A_SHORT_WORD
-    return 0.0
-
-
-def _words_of(parts: list[Part]) -> int:
-    return sum(part.after in {"space", "end"} for part in parts)
-
-
-def _cost_of_last(parts: list[Part], start: int, share: float, *, balanced: bool, few_above: bool) -> float:
-    """Return the cost of the last line, from a part to the end. A lone word is no fault below a line that has none to spare."""
-    cost = _A_LINE
-    if balanced:
-        cost += 100.0 * share * share
-    elif share < 0.25 and start:
-        cost += 60.0 * (0.25 - share)
-    if start and not few_above and _words_of(parts[start:]) <= 1:
-        cost += _LONE_WORD
-        if parts[start - 1].after in {"sign", "soft"}:
-            cost += _LONE_PART
-    return cost
 
 
 def _line(parts: list[Part], size_pt: float) -> SetLine:

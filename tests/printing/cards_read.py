@@ -13,7 +13,7 @@ import pypdf
 from labeller.cli.opening import Opened
 from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.paper_of_dish import dish_words
-from labeller.printing.card_layout import CardTooSmall
+from labeller.printing.card_faces import CardTooSmall
 from labeller.printing.card_sizes import PAPERS_MM, parse_card_size
 from labeller.printing.card_words import CardLine, CardText, card_text
 from labeller.printing.cards import CardStock, card_document, card_pages, cards_for

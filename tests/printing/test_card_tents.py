@@ -5,7 +5,7 @@ from math import atan, degrees
 import pytest
 
 from labeller.declarations.marked_text import MarkedText
-from labeller.printing.card_layout import CardTooSmall
+from labeller.printing.card_faces import CardTooSmall
 from labeller.printing.card_tents import LEAST_NAME_X_HEIGHT_MM, NAME_X_HEIGHT_MM
 from labeller.printing.card_words import CardLine, CardText
 from labeller.printing.cards import cards_for

@@ -16,7 +16,8 @@ from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN
 from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.paper_names import needs_asking
 from labeller.declarations.paper_version import version_of
-from labeller.printing.card_layout import CAUTION_X_HEIGHT_MM, LEAST_NAME_X_HEIGHT_MM, MOST_CARDS, CardTooSmall
+from labeller.printing.card_faces import MOST_CARDS, CardTooSmall
+from labeller.printing.card_layout import CAUTION_X_HEIGHT_MM, LEAST_NAME_X_HEIGHT_MM
 from labeller.printing.card_sizes import parse_card_size, parse_paper
 from labeller.printing.card_words import CardLine
 from labeller.printing.cards import cards_for, sizes_that_would
