@@ -98,11 +98,6 @@ def way_message(path: Path) -> Message:
     return said("reason, made with, by way of", part=path[0], ingredient=path[-1], through=Names(tuple(path[1:-1])))
 
 
-def way_words(path: Path) -> str:
-    """Say a way through the recipe in English, inside a sentence: 'the hazelnut praline is made with hazelnuts'."""
-    return _clause(way_message(path))
-
-
 def may_message(one: MayContain, lead: str = "reason, may") -> Message:
     """Return why something may be in it: the supplier's word, or shared equipment; ``lead`` begins the key."""
     sources = Foods(one.sources, "or")
@@ -112,16 +107,6 @@ def may_message(one: MayContain, lead: str = "reason, may") -> Message:
     at = next((place for place in range(1, len(one.path)) if one.path[place] == one.why), len(one.path) - 2)
     other = one.path[min(at + 1, len(one.path) - 1)]
     return said(f"{lead}, equipment", part=one.path[0], machine=one.why, other=other, sources=sources)
-
-
-def may_words(one: MayContain) -> str:
-    """Say in English why something may be in it, inside a sentence."""
-    return _clause(may_message(one))
-
-
-def _clause(message: Message) -> str:
-    text = phrase(message).removesuffix(".")
-    return f"the {text[4:]}" if text.startswith("The ") else text
 
 
 def asked_thing(asked: Asked) -> AskedFood | Message:

@@ -35,11 +35,6 @@ class State:
     traces: tuple[str, ...] = ()
     in_100_g: bool = False
 
-    @property
-    def estimate_g(self) -> float:
-        """Return the estimate of ethanol, 0 where there is none. [g]"""
-        return self.ethanol_g[1] if self.ethanol_g is not None else 0.0
-
     def as_text(self) -> str:
         """Return it in the words of paper."""
         words = STATUS_ON_PAPER[self.status].lower() if self.status in STATUS_ON_PAPER else self.status

@@ -77,5 +77,5 @@ def _groups_in_words(groups: tuple[str, ...]) -> str:
 def _dishes_in_words(dishes: tuple[str, ...]) -> str:
     """Return dishes by name where they are few, else the first with the number of the others."""
     said = list(dishes) if len(dishes) <= _NAMED + 1 else [*dishes[:_NAMED], f"{len(dishes) - _NAMED} more"]
-    # A name with a comma of its own would run into the next.
-    return "; ".join(said) if any("," in one for one in said) else listed(said)
+    # A name with a comma or an 'and' of its own would run into the next.
+    return "; ".join(said) if any("," in one or " and " in one for one in said) else listed(said)

@@ -182,8 +182,7 @@ def food_name(name: str, language: Language) -> str | None:
     known = language.things.get(name) or language.things.get(name_key(name))
     if known is not None:
         return known
-    # Only another language than the book's pays for reading the names of the law.
-    from labeller.jurisdictions.languages import NoTranslationError, allergen_name  # noqa: PLC0415
+    from labeller.jurisdictions.languages import NoTranslationError, allergen_name  # noqa: PLC0415 - only another language needs the names of the law
 
     try:
         return allergen_name(name, language.code)

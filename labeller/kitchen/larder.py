@@ -33,7 +33,6 @@ _PACK_COLUMNS = {
     "potassium_mg": c.POTASSIUM_MG, "calcium_mg": c.CALCIUM_MG, "iron_mg": c.IRON_MG, "vitamin_d_ug": c.VITAMIN_D_UG,
     "caffeine_mg": c.CAFFEINE_MG,
 }  # fmt: skip
-_FIGURE_OF_COLUMN = {column: name for name, column in _PACK_COLUMNS.items()}
 # Food groups of the table in which carbohydrate beyond the sugars is starch and stays with its line; elsewhere it is acids and
 # the like, which dissolve (derived: fruit carbohydrate by difference holds its acids).
 _STARCHY_GROUPS = frozenset({"0800", "1100", "1200", "1600", "1800", "2000", "0200"})
