@@ -17,7 +17,7 @@ from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.paper_names import needs_asking
 from labeller.declarations.paper_version import version_of
 from labeller.printing.card_faces import MOST_CARDS, CardTooSmall
-from labeller.printing.card_layout import CAUTION_X_HEIGHT_MM, LEAST_NAME_X_HEIGHT_MM
+from labeller.printing.card_layout import CAUTION_X_HEIGHT_MM, HEAD_SPACE_MM, LEAST_NAME_X_HEIGHT_MM
 from labeller.printing.card_sizes import parse_card_size, parse_paper
 from labeller.printing.card_words import CardLine
 from labeller.printing.cards import cards_for, sizes_that_would
@@ -187,6 +187,27 @@ def test_what_one_card_cannot_carry_goes_on_on_a_second_with_name_and_number() -
     assert said.count(squeezed(text.name)) == count
     for words in text.words():
         assert squeezed(words) in said
+
+
+def test_a_second_card_has_as_much_white_below_its_name_as_there_is_room_for() -> None:
+    """Letters that begin right below the rule look forgotten; the rule keeps what lies above and below it apart evenly."""
+    text = written(facts=(*written().facts, CardLine("more", long_text(2), "allergens")))
+    page = document(stock("a7"), text).pages[0]
+    # The second card lies to the right of the first: A7 landscape is 105 x 74 mm, ISO 216.
+    rule = next(
+        one
+        for one in page.items
+        if isinstance(one, Rule) and one.y1 == one.y2 and one.x1 > 105.0 and one.y1 < 74.0 and not one.crop
+    )
+    lines = [one.ink_box for one in page.lines if one.x > 105.0 and rule.y1 < one.ink_box.y < 74.0]
+    assert min(one.y for one in lines) - rule.y1 > 1.2 * HEAD_SPACE_MM / 2.0
+
+
+def test_names_in_another_language_are_as_bold_as_the_english(kitchen: Kitchen) -> None:
+    """Who reads the line in Greek reads no other."""
+    found = opened(kitchen, "- dish: ice\n  plate: [10 g house cream]\n")
+    (line,) = [one for one in text_of(found, "ice", language="el").facts if one.translates]
+    assert [line.text.text[start:end] for start, end in line.text.spans] == ["γάλα"]
 
 
 def test_a_list_of_allergens_is_not_parted_where_it_fits_a_card() -> None:

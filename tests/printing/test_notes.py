@@ -472,6 +472,21 @@ def test_a_dish_taller_than_a_page_goes_on_under_its_name() -> None:
         assert f"powder {number} of a far" in said
 
 
+def test_pages_are_filled_evenly_and_with_less_white_where_that_saves_one() -> None:
+    """Two full pages lie better in a menu than three of which a third is empty: dishes all alike, so pages differ by a few at most."""
+    bread = written_notes().sections[0].dishes[0]
+    steps: dict[int, float] = {}
+    for count in range(16, 60, 6):
+        dishes = tuple(replace(bread, of=f"bread {number}", name=f"Bread {number}") for number in range(count))
+        document = pages(replace(written_notes(), sections=(NoteSection("Breads", dishes),)))
+        names = [[line.baseline for line in page.lines if line.text.startswith("Bread ")] for page in document.pages]
+        assert sum(len(one) for one in names) == count
+        assert max(len(one) for one in names) - min(len(one) for one in names) <= 3
+        steps[count] = names[-1][-1] - names[-1][-2]
+    assert len(set(steps.values())) > 1
+    assert max(steps.values()) - min(steps.values()) < 2.0  # it is the same paper still
+
+
 def test_a_page_too_small_is_refused_with_the_mend() -> None:
     notes = written_notes()
     long = replace(notes.sections[0].dishes[0], name="word " * 900)

@@ -41,6 +41,12 @@ def test_the_last_word_does_not_stand_alone() -> None:
     assert words_of(done) == ["Contains milk, wheat, celery", "and mustard"]
 
 
+def test_a_lone_last_word_is_left_below_a_line_with_none_to_spare() -> None:
+    """In a narrow cell: 'white / wine, uncooked' would part the name of a thing to no gain."""
+    width = text_width_mm("wine, uncooked", "sans", 8.0) + 0.3
+    assert words_of(set_text("white wine, uncooked", BODY, width)) == ["white wine,", "uncooked"]
+
+
 def test_a_title_in_lines_about_as_long_as_each_other() -> None:
     style = Style("serif-bold", "serif-bold", 20.0, balanced=True)
     done = set_text("Roast shoulder of lamb with apricots and mint", style, 110.0)
