@@ -15,6 +15,7 @@ from labeller.bringing_in.kitchen_words import KitchenWords, words_of_book
 from labeller.bringing_in.placing import new_path, raw_entries, replace_entry, slug_of
 from labeller.bringing_in.recipe_json import read_recipe_json
 from labeller.bringing_in.recipe_texts import read_text_file
+from labeller.bringing_in.replacing import would_be_lost
 from labeller.bringing_in.shapes import Kind, SheetGood, SheetRecipe, Taken
 from labeller.bringing_in.sources import Source, open_sources
 from labeller.bringing_in.tables import read_sheet
@@ -183,7 +184,7 @@ def _without_doubles(
     }
     first: dict[tuple[str, str], Place] = {}
 
-    def doubt(kind: str, name: str, place: Place) -> list[Fault]:
+    def doubt(kind: str, name: str, place: Place, good: SheetGood | None = None) -> list[Fault]:
         key = ("dish" if kind == "dish" else "made", name_key(name))
         if key in first:
             other = first[key]
@@ -203,7 +204,12 @@ def _without_doubles(
                 )
             ]
         if replace_entries:
-            return []
+            given = {key for key, _, _ in (*good.spec, *good.keys)} if good is not None else set()
+            lost = would_be_lost(old, given)
+            shown = ", ".join(f"'{key}'" for key in lost)
+            problem = f"'{old.name}' at {old.path}:{old.line} has {shown}, which this file does not give and which would be lost."
+            mend = "Change that entry by hand, or take it out of the book first, so that nothing it says of allergens goes unseen."
+            return [place.fault(problem, mend)] if lost else []
         return [
             place.fault(
                 f"'{name}' is in the book already, at {old.path}:{old.line}.",
@@ -212,7 +218,7 @@ def _without_doubles(
         ]
 
     recipes = [replace(one, faults=(*one.faults, *doubt(one.kind, one.name, one.place))) for one in taken.recipes]
-    goods = [replace(one, faults=(*one.faults, *doubt("ingredient", one.name, one.place))) for one in taken.goods]
+    goods = [replace(one, faults=(*one.faults, *doubt("ingredient", one.name, one.place, one))) for one in taken.goods]
     return recipes, goods
 
 

@@ -2,7 +2,7 @@
 
 import json
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from dataclasses import dataclass, field, replace
 from datetime import date
 from pathlib import Path
@@ -36,6 +36,7 @@ from labeller.bringing_in.packs_figures import (
     read_panel,
 )
 from labeller.bringing_in.packs_files import read_pack_file
+from labeller.bringing_in.replacing import would_be_lost
 from labeller.cli.exits import FAULTS
 from labeller.cli.opening import law_of, refuse_usage, say, today
 from labeller.cli.read import grouped, read_as_json, read_as_text
@@ -45,6 +46,9 @@ from labeller.jurisdictions.in_force import LawInForce
 from labeller.jurisdictions.packs import known_jurisdictions
 
 _DONE: Final = 0
+
+# What the walk through a pack asks for of what allergens and alcohol hang on.
+_ASKED_FOR: Final = frozenset({"statement", "may_contain", "strength"})
 
 
 @dataclass(slots=True)
@@ -111,7 +115,7 @@ def _wrong(key: str, text: str, order: _Order) -> str:
     """Return what is wrong with an answer that would stop everything in the end; '' where nothing is, or only the whole can tell."""
     refusal: Refusal | None = None
     if key == "name":
-        place = _place(" ".join(text.split()), order)
+        place = _place(" ".join(text.split()), order, _ASKED_FOR)
         refusal = place if isinstance(place, Refusal) else None
     elif key == "per" and parse_basis(text) is None:
         refusal = _no_basis(text)
@@ -199,7 +203,8 @@ def _bring_in(fields: dict[str, str], order: _Order) -> int:
     panel, serving, dated = _read_fields(fields, order, law)
     statement, may_contain = fields.get("statement", "").strip(), fields.get("may_contain", "").strip()
     refusals = [*panel.refusals, *check_words(statement, may_contain)]
-    place = _place(name, order)
+    # A strength left out is said below: its alcohol is then not known, which is never none.
+    place = _place(name, order, {"strength", *(key for key, text in fields.items() if text.strip())})
     path, takes_place = place if not isinstance(place, Refusal) else ("", False)
     if isinstance(place, Refusal):
         refusals.append(place)
@@ -308,7 +313,7 @@ def _tell_reading(statement: str, may_contain: str, law: LawInForce) -> None:
         say("Without the list of ingredients every allergen of it stays unconfirmed.")
 
 
-def _place(name: str, order: _Order) -> tuple[str, bool] | Refusal:
+def _place(name: str, order: _Order, given: Collection[str]) -> tuple[str, bool] | Refusal:
     """Return the file the entry goes into and whether it takes another's place, or why it cannot be written."""
     files = read_files(order.into)
     standing = standing_entry(files, name)
@@ -323,6 +328,13 @@ def _place(name: str, order: _Order) -> tuple[str, bool] | Refusal:
         if not order.replace:
             mend = "Add --replace to put this in its place, or give another name."
             return Refusal("name", f"'{name}' stands already in {where}.", mend)
+        if lost := would_be_lost(standing, given):
+            shown = ", ".join(f"'{key}'" for key in lost)
+            return Refusal(
+                "name",
+                f"'{name}' in {where} has {shown}, which is not given here and would be lost.",
+                "Give it from the pack ('--may-contain none' where it says so), or change that entry by hand.",
+            )
         return standing.path, True
     owner = next((own for also, own in _other_names(order) if name_key(also) == name_key(name)), None)
     if owner is not None:

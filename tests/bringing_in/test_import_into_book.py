@@ -290,3 +290,48 @@ def test_what_a_sheet_says_of_a_lines_allergens_is_kept_beside_it(book: Kitchen,
 def test_the_command_module_writes_nothing_by_itself() -> None:
     assert command.write_all.__doc__ is not None
     assert "all or none" in command.write_all.__doc__
+
+
+@pytest.mark.parametrize(
+    ("entry", "lost"),
+    [
+        # What passes over shared equipment, and what the supplier says, stands in no sheet: replaced in silence it would be gone.
+        ("- preparation: tart\n  made_on: [churn]\n  takes: [100 g water]\n", "'made_on'"),
+        (
+            "- ingredient: chocolate\n  spec: {supplier: A, statement: 'sugar, milk powder', may_contain: nuts}\n",
+            "'statement', 'may_contain'",
+        ),
+        ("- ingredient: chocolate\n  spec: {declares: [milk], covers: all}\n", "'declares', 'covers'"),
+        ("- ingredient: chocolate\n  made_on: [churn]\n  sulphites: 90 mg/kg\n", "'made_on', 'sulphites'"),
+    ],
+)
+def test_replace_never_loses_what_an_entry_says_of_allergens(entry: str, lost: str, tmp_path: Path) -> None:
+    folder = tmp_path / "book"
+    folder.mkdir()
+    Kitchen(folder).write("  shared_equipment: [churn]\n" + entry, name="kitchen.yaml")
+    before = (folder / "kitchen.yaml").read_bytes()
+    lists = {
+        "- preparation": "Recipe,Ingredient,Quantity\ntart,water,200 g\n",
+        "- ingredient:": "Product,Supplier,Fat,Protein\nchocolate,B,30,5\n",
+    }
+    path = tmp_path / "new.csv"
+    path.write_text(lists[entry[:13]], encoding="utf-8")
+    ran = run("import", path, "--into", folder, "--replace", "--json")
+    assert ran.code == 1
+    assert any(f"has {lost}, which" in one["problem"] for one in ran.json()["faults"]), ran.json()["faults"]
+    assert (folder / "kitchen.yaml").read_bytes() == before
+
+
+def test_replace_takes_what_the_new_list_gives(tmp_path: Path) -> None:
+    folder = tmp_path / "book"
+    folder.mkdir()
+    Kitchen(folder).write(
+        "- ingredient: paste\n  spec: {statement: 'sugar, MILK', may_contain: nuts}\n", name="kitchen.yaml"
+    )
+    path = tmp_path / "new.csv"
+    path.write_text('Product,Ingredients statement,May contain\npaste,"sugar, soya flour",milk\n', encoding="utf-8")
+    ran = run("import", path, "--into", folder, "--replace", "--json")
+    assert ran.code == 0, ran.json()
+    text = (folder / "kitchen.yaml").read_text(encoding="utf-8")
+    assert "soya flour" in text
+    assert "nuts" not in text

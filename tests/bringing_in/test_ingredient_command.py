@@ -359,3 +359,20 @@ def test_what_a_millilitre_weighs_is_asked_where_the_figures_are_by_volume(kitch
     asked = typed("plum syrup\n\n\nsugar, plums\nnone\n100 ml\n1.3 g/ml\n" + "\n" * 12, kitchen)
     assert asked.code == 0, asked.err
     assert "density: 1.3 g/ml" in packs(kitchen).replace('"', "")
+
+
+@pytest.mark.parametrize(
+    ("held", "lost"),
+    [
+        ("made_on: [churn]", "'made_on'"),
+        ("spec: {declares: [milk], may_contain: [egg]}", "'declares', 'may_contain'"),
+    ],
+)
+def test_a_pack_never_takes_the_place_of_what_says_more_of_allergens(held: str, lost: str, kitchen: Kitchen) -> None:
+    before = f"- ingredient: house couverture\n  {held}\n"
+    kitchen.write(f"  shared_equipment: [churn]\n{plate('20 g house couverture')}", law="gb")
+    kitchen.write(before, name="larder.yaml", law=None)
+    ran = bring(kitchen, *FIGURES, "--replace")
+    assert ran.code == 1
+    assert f"'house couverture' in larder.yaml:1 has {lost}, which is not given here" in ran.err
+    assert (kitchen.folder / "larder.yaml").read_text("utf-8") == before
