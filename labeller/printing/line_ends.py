@@ -11,7 +11,7 @@ References
 import math
 
 from labeller.printing.breaking import Part, pieces_width_mm
-from labeller.printing.letters import SOFT_HYPHEN
+from labeller.printing.letters import NO_BREAK_SPACE, SOFT_HYPHEN
 
 _A_LINE = 1000.0
 _LONE_WORD = 300.0
@@ -69,7 +69,7 @@ def line_ends(parts: list[Part], width: float, size_pt: float, *, balanced: bool
                 continue
             share = own / measure if width > 0.0 else 1.0
             if end == count - 1:
-                few = start > 0 and _words_of(parts[came_from[start] : start]) < _WORDS_TO_SPARE
+                few = start > 0 and _words_to_read(parts[came_from[start] : start]) < _WORDS_TO_SPARE
                 cost = before + _cost_of_last(parts, start, share, balanced=balanced, few_above=few)
             elif balanced:
                 cost = before + fixed[end] + 100.0 * share * share
@@ -100,6 +100,11 @@ def _cost_of_ending(part: Part, *, balanced: bool) -> float:
 
 def _words_of(parts: list[Part]) -> int:
     return sum(part.after in {"space", "end"} for part in parts)
+
+
+def _words_to_read(parts: list[Part]) -> int:
+    """Return the number of words, those counted each that a no-break space holds together."""
+    return _words_of(parts) + sum(text.count(NO_BREAK_SPACE) for part in parts for text, _ in part.pieces)
 
 
 def _cost_of_last(parts: list[Part], start: int, share: float, *, balanced: bool, few_above: bool) -> float:

@@ -45,6 +45,9 @@ def test_a_lone_last_word_is_left_below_a_line_with_none_to_spare() -> None:
     """In a narrow cell: 'white / wine, uncooked' would part the name of a thing to no gain."""
     width = text_width_mm("wine, uncooked", "sans", 8.0) + 0.3
     assert words_of(set_text("white wine, uncooked", BODY, width)) == ["white wine,", "uncooked"]
+    width = text_width_mm("Not known: ask the", "sans", 8.0) + 0.3
+    done = set_text("Not\u00a0known: ask\u00a0the kitchen", BODY, width)
+    assert [line.replace("\u00a0", " ") for line in words_of(done)] == ["Not known:", "ask the kitchen"]
 
 
 def test_a_title_in_lines_about_as_long_as_each_other() -> None:
