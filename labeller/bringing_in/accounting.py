@@ -65,7 +65,7 @@ def account_for(sheet: Sheet, taken: Taken, recipes: list[SheetRecipe], goods: l
                 continue  # a ticked box says what its heading says
             if any(above < row for above in settled.get(column, ())):
                 continue
-            words = {word for word in _WORD.findall(fold_text(cell.text)) if not find_unit(word)}
+            words = {word for word in _WORD.findall(fold_text(cell.text)) if word != "kcal" and not find_unit(word)}
             if words and not words <= heard and not meanings_of(cell.text) and not find_unit(cell.text):
                 missed.append((column, one_line(cell.text)))
         if missed:

@@ -178,11 +178,16 @@ def _finish_counts(draft: Draft, taken: Taken) -> None:
 
 def _hold_words(draft: Draft, lines: list[SheetLine], words: KitchenWords, taken: Taken) -> None:
     """Ask about a remark that names an allergen no line names; say so of the method, the notes and what a card says itself."""
-    possible = kinds_possible([line.name for line in lines])
-    made_in_house = any(words.find(line.name) == "given" for line in lines)
+    names = [line.name for line in lines]
+    possible = kinds_possible(names)
+    # Sixteen names of the longest that is taken are what the reader hears at once.
+    named = frozenset().union(*(kinds_named(", ".join(names[at : at + 16])) for at in range(0, len(names), 16)))
     for line in lines:
-        more = kinds_named(line.beside) - possible
-        if more and not made_in_house:
+        # 'Stock' on another line leaves celery open and 'salt | celery' would be lost behind it: only what is named counts, and what
+        # the line's own name leaves open. What a line made in house holds is written down in its own recipe.
+        more = kinds_named(line.beside) - named
+        more -= kinds_possible([line.name]) if more else frozenset()
+        if more and words.find(line.name) != "given":
             draft.faults.append(
                 line.place.fault(
                     f"'{line.beside[:80]}' beside '{line.name}' names {_listed(more)}, and no line does.",

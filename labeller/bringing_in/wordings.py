@@ -42,7 +42,7 @@ _BRACKETS = re.compile(r"[(\[{]\s*([^)\]}]*?)\s*[)\]}]")
 class Heading:
     """What a heading says: its meaning, and the unit it gives for the whole column, or empty.
 
-    ``per_portion`` tells that its figures are for a portion, which is not 100 g.
+    ``per_portion`` tells that its figures are for a portion or for 100 ml, which is not 100 g.
     """
 
     meaning: str
@@ -123,6 +123,7 @@ def find_heading(text: str) -> Heading | None:
     words = heading_words()
     per_portion = bool(
         re.search(r"\b(?:per|pro|par|por|/)\s*(?:portion|serving|piece|porcion|porzione|portion)\b", folded)
+        or re.search(r"(?:\b(?:per|pro|par|por)|/)\s*100\s*ml\b", folded)  # by volume: a book counts by weight
     )
     whole = folded.strip(" :*.")
     if whole in words:

@@ -121,3 +121,48 @@ def test_cells_with_line_breaks_give_a_fault_on_one_line(tmp_path: Path) -> None
     document, _ = bring(tmp_path, [["Ingredient", "g"], ["flour\nwalnuts", "200\n50"], ["milk", 100]])
     assert document["faults"]
     assert all("\n" not in one["problem"] for one in document["faults"])
+
+
+def test_figures_for_100_ml_are_not_taken_for_100_g(tmp_path: Path) -> None:
+    rows: Rows = [
+        ["Product", "Supplier", "Energy kJ per 100ml", "Fat per 100 ml", "Protein (g/100ml)"],
+        ["cordial", "A", 200, 1.5, 1],
+    ]
+    document, text = bring(tmp_path, rows)
+    assert "supplier: A" in text
+    assert "per_100_g" not in text
+    said = {one["text"]: one["why"] for one in document["columns"]}
+    assert said["Energy kJ per 100ml"] == said["Fat per 100 ml"] == said["Protein (g/100ml)"] == "is not taken."
+
+
+def test_energy_in_both_units_is_not_said_to_be_left_out(tmp_path: Path) -> None:
+    document, text = bring(tmp_path, [["Product", "Energy", "Fat"], ["bar", "2000kJ/478kcal", 30]])
+    assert "energy_kj: 2000" in text
+    assert "energy_kcal: 478" in text
+    assert document["left"] == []
+
+
+@pytest.mark.parametrize(
+    ("lines", "words"),
+    [
+        # What another line leaves open, or a preparation made in house may hold, hides no allergen of a remark.
+        ([["stock", 1, "l", None], ["salt", 5, "g", "celery"]], "'celery' beside 'salt' names celery"),
+        ([["oil", 1, "l", None], ["cream", 500, "ml", "soya or oat"]], "beside 'cream' names cereal and soya"),
+        ([["brine", 1, "l", None], ["salt", 5, "g", "celery"]], "'celery' beside 'salt' names celery"),
+    ],
+)
+def test_an_allergen_in_a_remark_is_asked_about_whatever_the_other_lines_leave_open(
+    lines: Rows, words: str, tmp_path: Path
+) -> None:
+    book = tmp_path / "book"
+    book.mkdir()
+    Kitchen(book).write("- preparation: brine\n  takes: [100 g water, 3 g salt]\n", name="kitchen.yaml")
+    made = openpyxl.Workbook()
+    made.active.append(["Ingredient", "Quantity", "Unit", "Notes"])
+    for cells in lines:
+        made.active.append(cells)
+    made.save(tmp_path / "soup.xlsx")
+    ran = run("import", tmp_path / "soup.xlsx", "--into", book, "--json")
+    assert ran.code == 1
+    assert any(words in one["problem"] for one in ran.json()["faults"]), ran.json()["faults"]
+    assert not (book / "imported").exists()
