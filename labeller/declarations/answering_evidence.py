@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from labeller.allergens.vocabulary import GENERAL_OF_KIND, load_vocabulary
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, UNCONFIRMED, MayContain
-from labeller.declarations.answering_words import NARROW, Asked
+from labeller.declarations.guests_words import NARROW
 from labeller.declarations.phrases import phrase_in
 from labeller.foundations.names import fold_text
 from labeller.foundations.plain import dataclass, field
@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Container, Sequence
 
     from labeller.declarations.allergen_rows import Path
+    from labeller.declarations.answering_words import Asked
     from labeller.declarations.facts import Answerable, BookFacts, IngredientWords, Line, OnPlate
 
 RANK = {NONE_DECLARED: 0, UNCONFIRMED: 1, MAY_CONTAIN: 2, CONTAINS: 3}

@@ -2,12 +2,34 @@
 
 from __future__ import annotations
 
-import re
 from functools import cache
 from typing import TYPE_CHECKING, Literal
 
 from labeller.allergens.vocabulary import GENERAL_OF_KIND, Meaning, Vocabulary, load_vocabulary, phrase_key
 from labeller.declarations.figure_words import MORE_FIGURES, figure_key
+from labeller.declarations.guests_words import (
+    ALCOHOL_WORDS,
+    ANIMAL_SOURCES,
+    CAFFEINE_WORDS,
+    CERTIFIED,
+    DOUBTS,
+    FACTS_ASKED,
+    FORMS,
+    FREE,
+    FREE_OF,
+    GUEST_WORDS,
+    MANY_FOODS,
+    MEAT_SOURCES,
+    MEAT_WORDS,
+    NARROW,
+    NO_CAFFEINE_WORDS,
+    NO_MEAT_WORDS,
+    NOT_VEGAN_WORDS,
+    NOT_VEGETARIAN_WORDS,
+    SAME,
+    SEA_KINDS,
+    SUGARS,
+)
 from labeller.declarations.phrases import phrase_in
 from labeller.foundations.names import fold_text, name_key, nearest_names
 from labeller.foundations.places import reference_data_folder
@@ -18,90 +40,7 @@ if TYPE_CHECKING:
 
 AskedKind = Literal["alcohol", "group", "source", "word", "nutrient", "certified"]
 
-ALCOHOL_WORDS = ("alcohol", "ethanol", "spirits", "liquor", "wine", "beer", "booze", "alcoholic drinks")
-# Words guests use for a group of the law, beside those the vocabulary of allergens knows (common practice, no source).
-_GUEST_WORDS = {
-    "coeliac": "gluten",
-    "celiac": "gluten",
-    "lactose": "milk",
-    "milk protein": "milk",
-    "sulphur dioxide": "sulphites",
-}
-# Plants that hold caffeine: coffee, cocoa, tea, guarana, kola (European Food Safety Authority, Scientific Opinion on the safety of
-# caffeine, EFSA Journal 2015;13(5):4102, section 1); mate and the trade's names beside them are common practice, no source. Cocoa
-# butter and white chocolate hold none of the dry cocoa that does.
-_CAFFEINE_WORDS = (
-    "caffeine", "coffee", "espresso", "tea", "matcha", "mate", "guarana", "kola", "cola", "cocoa", "cacao", "chocolate", "mocha",
-    "energy drink", "tiramisu", "kakao", "kakaomasse", "kakaopulver", "schokolade", "kaffee", "koffein", "chocolat", "cafe", "cafeine", "cioccolato",
-    "caffe", "caffeina", "cafeina", "cacaomassa", "koffie", "chocolade",
-)  # fmt: skip
-_NO_CAFFEINE_WORDS = (
-    "cocoa butter", "cacao butter", "white chocolate", "beurre de cacao", "chocolat blanc", "burro di cacao", "cioccolato bianco",
-    "manteca de cacao", "chocolate blanco", "weisse schokolade", "witte chocolade",
-)  # fmt: skip
-# Two names of one thing: who asks by the one is answered for the other (common practice, no source). Prawn and shrimp change places
-# from one side of the ocean to the other.
-_SAME = (
-    ("prawn", "shrimp"), ("chilli", "chili", "chile", "cayenne", "jalapeno", "habanero", "piri piri", "chilli pepper"),
-    ("aubergine", "eggplant", "brinjal"), ("courgette", "zucchini"), ("rocket", "arugula", "rucola"), ("coriander", "cilantro"),
-    ("spring onion", "scallion", "green onion"), ("swede", "rutabaga"), ("beetroot", "beet"), ("chickpea", "garbanzo"),
-    ("palm oil", "palm fat", "palm kernel", "palm stearin", "palm olein", "palm"),
-)  # fmt: skip
-# Names that leave it open whether it is in them (common practice, no source).
-_CITRUS = ("citrus", "lemon", "orange", "lime", "grapefruit", "mandarin", "yuzu", "bergamot")
-_DOUBTS = (
-    (
-        ("palm oil", "palm fat", "palm"),
-        ("vegetable oil", "vegetable fat", "margarine", "shortening", "frying oil", "cooking oil"),
-    ),
-    (
-        _CITRUS,
-        ("limoncello", "triple sec", "curacao", "liqueur", "marmalade", "lemonade", "candied peel", "mixed peel"),
-    ),
-)
-# How people say that something is not in it, where the reader of statements does not already know it.
-_FREE = re.compile(
-    r"(?:free from|no|non|without|zero|sans|ohne|senza|sin|zonder)[ -](?P<after>.+)|(?P<before>.+?)[ -](?:free|less)|(?P<joined>\w{4,})frei"
-)
-_FREE_OF = {
-    "lacto": "lactose",
-    "laktose": "lactose",
-    "alcoholic": "alcohol",
-    "alkohol": "alcohol",
-    "zucker": "sugars",
-    "dairy": "milk",
-}
-_MEANT = {name_key(said): name for said, name in _GUEST_WORDS.items()}
-_MEAT_SOURCES = ("pork", "beef", "lamb", "goat meat", "game", "poultry")
-_ANIMAL_SOURCES = (*_MEAT_SOURCES, "gelatine", "pork gelatine", "beef gelatine", "rennet", "cochineal", "insect")
-_SEA_KINDS = ("fish", "crustacean", "mollusc")
-_MEAT_WORDS = (
-    "meat", "bacon", "ham", "sausage", "lard", "suet", "dripping", "tallow", "bone marrow", "chicken", "turkey", "duck", "goose",
-    "veal", "mutton", "venison", "rabbit", "liver", "kidney", "oxtail", "blood", "pancetta", "chorizo", "salami",
-)  # fmt: skip
-_NOT_VEGETARIAN_WORDS = (*_MEAT_WORDS, "isinglass", "carmine", "animal rennet", "shellac", "caviar", "roe")
-_NOT_VEGAN_WORDS = (*_NOT_VEGETARIAN_WORDS, "honey", "beeswax", "royal jelly", "lanolin", "casein", "whey")
-# Meat of no animal: the flesh of a fruit or a nut, as tables call it, and what stands in for meat.
-_NO_MEAT_WORDS = (
-    "coconut meat",
-    "grated meat",
-    "nut meat",
-    "nutmeat",
-    "meat free",
-    "meat substitute",
-    "meat alternative",
-)
-# Narrower words that the vocabulary puts under one source: who asks for lemon does not ask for orange.
-NARROW = frozenset(
-    (
-        "lemon", "orange", "lime", "grapefruit", "mandarin", "yuzu", "bergamot", "chicken", "turkey", "duck", "goose", "venison",
-        "rabbit", "coffee", "tea", "nectarine", "shallot", "spring onion", "ham", "bacon", "lard", "veal", "mutton", "paprika",
-        "chilli", "chili", "bell pepper", "sweet pepper", "kidney bean",
-    )
-)  # fmt: skip
-# Only certifiers can say so; at the table there are plain facts about these two things.
-_CERTIFIED = ("halal", "kosher")
-_FACTS_ASKED = ("alcohol", "pork")
+_MEANT = {name_key(said): name for said, name in GUEST_WORDS.items()}
 
 
 class UnknownAboutError(LookupError):
@@ -161,9 +100,10 @@ def asked_about(declarer: Answerable, word: str) -> Asked:
     wanted = name_key(shown)
     if not wanted:
         raise UnknownAboutError("nothing is asked about. Write alcohol, an allergen, a nutrient or an ingredient.")
-    if any(name_key(one) == wanted for one in _CERTIFIED):
-        return Asked(shown, "certified", words=_FACTS_ASKED)
+    if any(name_key(one) == wanted for one in CERTIFIED):
+        return Asked(shown, "certified", words=FACTS_ASKED)
     _refuse_claim(facts, shown)
+    _refuse_many_foods(facts, shown)
     if any(name_key(one) == wanted for one in ALCOHOL_WORDS):
         return Asked(shown, "alcohol")
     group = _group(facts, shown)
@@ -176,8 +116,10 @@ def asked_about(declarer: Answerable, word: str) -> Asked:
     if _has_letters_swapped(vocabulary, shown):
         raise UnknownAboutError(_unknown(facts, vocabulary, shown))
     meant = meant_by(shown)  # coeliac disease is asked about where the law names no gluten too
-    named = vocabulary.sources_named(meant) or (
-        (shown,) if shown in vocabulary.sources and shown != "alcohol trace" else None
+    named = (
+        vocabulary.sources_named(meant)
+        or ((shown,) if shown in vocabulary.sources and shown != "alcohol trace" else None)
+        or _named_in_pieces(vocabulary, shown)
     )
     if named:
         return _of_sources(facts, vocabulary, shown, named)
@@ -216,15 +158,41 @@ def _refuse_claim(facts: BookFacts, shown: str) -> None:
     key = name_key(shown)
     if any(key == name_key(name) for name in (*facts.own_names, *facts.preparations)):
         return
-    said = _FREE.fullmatch(fold_text(shown))
+    said = FREE.fullmatch(fold_text(shown))
     denied = facts.read_name(shown).negated
     if said is None and not denied:
         return
     thing = next((one for one in said.groups() if one), "") if said is not None else denied[0]
-    thing = _FREE_OF.get(thing, thing)
+    thing = FREE_OF.get(thing, thing)
     raise UnknownAboutError(
         f"'{shown}' is a claim, which this tool never makes. Ask what is in it instead: write '{thing}'."
     )
+
+
+def _refuse_many_foods(facts: BookFacts, shown: str) -> None:
+    """Refuse a word that stands for many foods, or for a sugar of many foods, unless something of the book is called so."""
+    key = name_key(shown)
+    if any(key == name_key(name) for name in (*facts.own_names, *facts.preparations)):
+        return
+    each = next((foods for word, foods in MANY_FOODS.items() if name_key(word) == key), ())
+    if each:
+        raise UnknownAboutError(
+            f"'{shown}' stands for many foods, and papers name them one by one. Ask about each: {', '.join(map(repr, each))}."
+        )
+    if any(name_key(one) == key for one in SUGARS) and not _stands_in_book(facts, shown):
+        raise UnknownAboutError(
+            f"'{shown}' is in fruit, honey and syrups without being named there. Ask about 'sugars'."
+        )
+
+
+def _named_in_pieces(vocabulary: Vocabulary, shown: str) -> tuple[str, ...] | None:
+    """Return the sources of a name written in two words that is one (shell fish), or of what is plainly made of one (wheat flour)."""
+    pieces = shown.replace("-", " ").split()
+    if len(pieces) < 2:
+        return None
+    if name_key(pieces[-1]) in {name_key(one) for one in FORMS}:
+        return vocabulary.sources_named(" ".join(pieces[:-1]))
+    return vocabulary.sources_named("".join(pieces))
 
 
 def _group(facts: BookFacts, word: str) -> Asked | None:
@@ -238,24 +206,24 @@ def _group(facts: BookFacts, word: str) -> Asked | None:
 def _way_of_eating(word: str) -> Asked | None:
     vocabulary = load_vocabulary()
     key = name_key(word)
-    sea = {source for source, kind in vocabulary.sources.items() if kind in _SEA_KINDS}
+    sea = {source for source, kind in vocabulary.sources.items() if kind in SEA_KINDS}
     if key == name_key("meat"):
         return Asked(
-            word, "word", sources=frozenset((*_MEAT_SOURCES, "pork gelatine", "beef gelatine")), words=_MEAT_WORDS
+            word, "word", sources=frozenset((*MEAT_SOURCES, "pork gelatine", "beef gelatine")), words=MEAT_WORDS
         )
     if key == name_key("vegetarian"):
         return Asked(
             word,
             "word",
-            sources=frozenset(_ANIMAL_SOURCES) | sea,
-            words=_NOT_VEGETARIAN_WORDS,
-            unless=_NO_MEAT_WORDS,
+            sources=frozenset(ANIMAL_SOURCES) | sea,
+            words=NOT_VEGETARIAN_WORDS,
+            unless=NO_MEAT_WORDS,
             eating="vegetarian",
         )
     if key == name_key("vegan"):
         dairy = {source for source, kind in vocabulary.sources.items() if kind in ("milk", "egg")}
-        sources = frozenset((*_ANIMAL_SOURCES, "honey")) | sea | dairy
-        return Asked(word, "word", sources=sources, words=_NOT_VEGAN_WORDS, unless=_NO_MEAT_WORDS, eating="vegan")
+        sources = frozenset((*ANIMAL_SOURCES, "honey")) | sea | dairy
+        return Asked(word, "word", sources=sources, words=NOT_VEGAN_WORDS, unless=NO_MEAT_WORDS, eating="vegan")
     return None
 
 
@@ -282,7 +250,7 @@ def _of_sources(facts: BookFacts, vocabulary: Vocabulary, word: str, named: tupl
         return Asked(word, "source", sources=frozenset(wide))
     narrow = any(name_key(one) == name_key(word) for one in NARROW)
     if named == ("caffeine",) and not narrow:
-        return Asked(word, "word", sources=frozenset(wide), words=(word, *_CAFFEINE_WORDS), unless=_NO_CAFFEINE_WORDS)
+        return Asked(word, "word", sources=frozenset(wide), words=(word, *CAFFEINE_WORDS), unless=NO_CAFFEINE_WORDS)
     return Asked(
         word, "word", sources=frozenset(wide), words=_same_words(word), narrow=narrow, doubts=_doubts_of(word)
     )
@@ -291,13 +259,13 @@ def _of_sources(facts: BookFacts, vocabulary: Vocabulary, word: str, named: tupl
 def _same_words(word: str) -> tuple[str, ...]:
     """Return a word with the other names of the same thing."""
     key = name_key(word)
-    others = [other for names in _SAME if any(name_key(one) == key for one in names) for other in names]
+    others = [other for names in SAME if any(name_key(one) == key for one in names) for other in names]
     return tuple(dict.fromkeys((word, *others)))
 
 
 def _doubts_of(word: str) -> tuple[str, ...]:
     key = name_key(word)
-    return tuple(one for words, doubts in _DOUBTS if any(name_key(said) == key for said in words) for one in doubts)
+    return tuple(one for words, doubts in DOUBTS if any(name_key(said) == key for said in words) for one in doubts)
 
 
 def _is_general(source: str, kinds: dict[str, str]) -> bool:
@@ -363,7 +331,7 @@ def _row_words() -> str:
 
 
 def _unknown(facts: BookFacts, vocabulary: Vocabulary, word: str) -> str:
-    known = ["alcohol", "vegetarian", "vegan", "meat", *(group.name for group in facts.groups), *_GUEST_WORDS]
+    known = ["alcohol", "vegetarian", "vegan", "meat", *(group.name for group in facts.groups), *GUEST_WORDS]
     known.extend(facts.ingredients)
     near = list(dict.fromkeys((*vocabulary.nearest(word), *nearest_names(word, known))))[:3]
     mend = (

@@ -289,3 +289,54 @@ def test_a_way_of_eating_is_not_named_as_a_food(kitchen: Kitchen) -> None:
     assert answered.out.startswith("No, not vegan: ")
     assert "or vegan" not in answered.out
     assert "and vegan" not in answered.out
+
+
+_EVERYTHING = (
+    '- ingredient: mix\n  spec: {statement: "WHEAT, prawns (CRUSTACEANS), EGG, PEANUTS, MILK, MUSSELS (MOLLUSCS), lentils, honey"}\n'
+    + plate("100 g mix", "10 g sugar")
+)
+
+
+@pytest.mark.parametrize(
+    ("word", "source"),
+    [
+        ("shell fish", "mussel"),  # one word in two
+        ("Shell-fish", "prawn"),
+        ("pea nuts", "peanut"),
+        ("casein", "milk"),  # no milk without it
+        ("whey", "milk"),
+        ("sodium caseinate", "milk"),
+        ("albumen", "egg"),
+        ("ovalbumin", "egg"),
+        ("cereals", "wheat"),
+        ("grain", "wheat"),
+        ("wheat flour", "wheat"),
+        ("milk powder", "milk"),
+    ],
+)
+@pytest.mark.parametrize("law", ["eu", "us", "ca"])
+def test_a_word_for_a_part_finds_the_whole(kitchen: Kitchen, law: str, word: str, source: str) -> None:
+    """'Casein is not in the recipe' would be false of every dish with milk (common practice, no source)."""
+    kitchen.write(_EVERYTHING, law=law)
+    ran = run("answer", kitchen.folder, "--of", "plate", "--about", word, "--json")
+    assert ran.json()["status"] == "contains"
+    assert source in ran.json()["sentence"]
+
+
+@pytest.mark.parametrize("word", ["legumes", "pulses", "seeds", "berries", "spices", "fruit", "animal", "fructose"])
+@pytest.mark.parametrize("asking", [("--of", "plate", "--about"), ("--without",)])
+def test_a_word_for_many_foods_is_never_said_to_be_absent(
+    kitchen: Kitchen, word: str, asking: tuple[str, ...]
+) -> None:
+    """Lentils are legumes, and no paper calls them so (common practice, no source)."""
+    kitchen.write(_EVERYTHING)
+    ran = run("answer", kitchen.folder, *asking, word)
+    assert ran.code == 2
+    assert f"'{word}'" in ran.err
+    assert "Ask about" in ran.err
+
+
+def test_what_the_house_itself_calls_so_can_be_asked_about(kitchen: Kitchen) -> None:
+    kitchen.write('- ingredient: berries\n  spec: {statement: "raspberries"}\n' + plate("100 g berries"))
+    ran = run("answer", kitchen.folder, "--of", "plate", "--about", "berries", "--json")
+    assert ran.json()["status"] == "contains"
