@@ -22,6 +22,11 @@ _POINTS_ELSEWHERE = re.compile(
     r"|\?|-+\s*$)",
     re.IGNORECASE,
 )
+# "Sugar, cocoa mass, ..." names some of what is in it, and "Contains: milk" the allergens that one law asks for: neither is the whole list.
+_GOES_ON = re.compile(r"(?:\.{2,}|…|\b(?:etc|usw|ecc)\b\.?|\band (?:so on|more|others)\b)[\s.)]*$", re.IGNORECASE)
+_ALLERGENS_ALONE = re.compile(
+    r"\s*(?:allergens?|allergen advice|contains|allerg[eè]nes?|enth[aä]lt|contient)\s*:", re.IGNORECASE
+)
 _LEAD_IN = re.compile(
     r"^(?:may (?:also )?contain|can contain|contains?|traces? of|small amounts? of|possible|possibly|and|or)\b[:\s]*",
     re.IGNORECASE,
@@ -61,7 +66,7 @@ def evidence_from_spec(
     doubts: list[str] = []
     open_derivations: tuple[Finding, ...] = ()
     if statement is not None:
-        if points_elsewhere(statement):
+        if points_elsewhere(statement) or is_part_of_a_list(statement):
             unconfirmed |= law
             doubts.append(statement)
         reading = read_statement(statement)
@@ -113,6 +118,11 @@ def points_elsewhere(statement: str) -> bool:
     Where not one word is a food or an additive the reader knows, nothing says that an allergen is not in it.
     """
     return says_where_to_look(statement) or not read_statement(statement).names_food
+
+
+def is_part_of_a_list(statement: str) -> bool:
+    """Tell whether a statement says itself that it is not whole: it ends in dots or "etc.", or is the line of allergens alone."""
+    return _GOES_ON.search(statement) is not None or _ALLERGENS_ALONE.match(statement) is not None
 
 
 def _take_statement(

@@ -152,3 +152,37 @@ def test_words_that_name_no_food_settle_nothing(statement: str) -> None:
 def test_one_plain_food_is_a_list(statement: str) -> None:
     evidence, _ = evidence_from_spec(statement, None, covers_all=False, may_contain=None)
     assert not evidence.unconfirmed
+
+
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "Sugar, cocoa mass, ...",
+        "Sugar, cocoa mass…",
+        "Zucker, Kakao usw.",
+        "Sugar, salt etc.",
+        "sugar, cocoa and more",
+    ],
+)
+def test_a_statement_that_says_it_goes_on_settles_nothing_by_its_silence(statement: str) -> None:
+    # Regulation (EU) No 1169/2011, Article 18(1): the list includes all the ingredients; what is cut off may be any of them.
+    evidence, problems = evidence_from_spec(statement, None, covers_all=False, may_contain=None)
+    assert problems == []
+    assert {"milk", "soya", "egg"} <= evidence.unconfirmed
+    assert statement in evidence.doubts
+
+
+@pytest.mark.parametrize("statement", ["Contains: milk", "Allergens: milk", "Enthält: Milch"])
+def test_the_line_of_allergens_alone_is_no_list_of_ingredients(statement: str) -> None:
+    # Section 403(w)(1)(A) of the Federal Food, Drug, and Cosmetic Act: such a line names the allergens of one law, and stands after the list.
+    evidence, _ = evidence_from_spec(statement, None, covers_all=False, may_contain=None)
+    assert [finding.source for finding in evidence.contains] == ["milk"]
+    assert {"celery", "mustard", "soya"} <= evidence.unconfirmed
+    assert "milk" not in evidence.unconfirmed
+
+
+def test_a_list_with_its_line_of_allergens_is_whole() -> None:
+    evidence, _ = evidence_from_spec(
+        "Sugar, cocoa mass, MILK. Contains: milk.", None, covers_all=False, may_contain=None
+    )
+    assert evidence.unconfirmed == frozenset()
