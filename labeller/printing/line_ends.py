@@ -53,6 +53,12 @@ def line_ends(parts: list[Part], width: float, size_pt: float, *, balanced: bool
     ]
     fixed = [_A_LINE + _cost_of_ending(part, balanced=balanced) for part in parts]
     limit, measure = width + 1e-6, width if width > 0.0 else 1.0
+    # How many words there are up to each part; and how many are read, those counted each that a no-break space holds together.
+    words, read = [0], [0]
+    for part in parts:
+        ending = part.after in {"space", "end"}
+        words.append(words[-1] + ending)
+        read.append(read[-1] + ending + sum(text.count(NO_BREAK_SPACE) for text, _ in part.pieces))
     for start in range(count):
         before = least[start]
         if before == math.inf:
@@ -69,8 +75,20 @@ def line_ends(parts: list[Part], width: float, size_pt: float, *, balanced: bool
                 continue
             share = own / measure if width > 0.0 else 1.0
             if end == count - 1:
-                few = start > 0 and _words_to_read(parts[came_from[start] : start]) < _WORDS_TO_SPARE
-                cost = before + _cost_of_last(parts, start, share, balanced=balanced, few_above=few)
+                cost = before + _A_LINE
+                if balanced:
+                    cost += 100.0 * share * share
+                elif share < 0.25 and start:
+                    cost += 60.0 * (0.25 - share)
+                # A lone word is no fault below a line that has none to spare.
+                if (
+                    start
+                    and words[count] - words[start] <= 1
+                    and read[start] - read[came_from[start]] >= _WORDS_TO_SPARE
+                ):
+                    cost += _LONE_WORD
+                    if parts[start - 1].after in {"sign", "soft"}:
+                        cost += _LONE_PART
             elif balanced:
                 cost = before + fixed[end] + 100.0 * share * share
             else:
@@ -96,26 +114,3 @@ def _cost_of_ending(part: Part, *, balanced: bool) -> float:
     if balanced and part.after == "space" and len(part.pieces[-1][0]) <= _SHORT_WORD:
         return _AFTER_A_SHORT_WORD
     return 0.0
-
-
-def _words_of(parts: list[Part]) -> int:
-    return sum(part.after in {"space", "end"} for part in parts)
-
-
-def _words_to_read(parts: list[Part]) -> int:
-    """Return the number of words, those counted each that a no-break space holds together."""
-    return _words_of(parts) + sum(text.count(NO_BREAK_SPACE) for part in parts for text, _ in part.pieces)
-
-
-def _cost_of_last(parts: list[Part], start: int, share: float, *, balanced: bool, few_above: bool) -> float:
-    """Return the cost of the last line, from a part to the end. A lone word is no fault below a line that has none to spare."""
-    cost = _A_LINE
-    if balanced:
-        cost += 100.0 * share * share
-    elif share < 0.25 and start:
-        cost += 60.0 * (0.25 - share)
-    if start and not few_above and _words_of(parts[start:]) <= 1:
-        cost += _LONE_WORD
-        if parts[start - 1].after in {"sign", "soft"}:
-            cost += _LONE_PART
-    return cost
