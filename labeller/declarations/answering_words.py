@@ -205,7 +205,7 @@ def _group(facts: BookFacts, word: str) -> Asked | None:
 
 def _way_of_eating(word: str) -> Asked | None:
     vocabulary = load_vocabulary()
-    key = name_key(word)
+    key = name_key(meant_by(word))
     sea = {source for source, kind in vocabulary.sources.items() if kind in SEA_KINDS}
     if key == name_key("meat"):
         return Asked(

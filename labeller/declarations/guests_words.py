@@ -21,6 +21,10 @@ GUEST_WORDS = {
     "ovalbumin": "egg",
     "cereal": "gluten",
     "grain": "gluten",
+    **dict.fromkeys(("fruits de mer", "Meeresfrüchte", "marisco", "frutti di mare", "zeevruchten"), "seafood"),
+    **dict.fromkeys(("Fleisch", "viande", "carne", "vlees"), "meat"),
+    **dict.fromkeys(("vegetarisch", "végétarien", "végétarienne", "vegetariano", "vegetariana"), "vegetarian"),
+    **dict.fromkeys(("végane", "vegano", "vegana", "veganistisch"), "vegan"),
 }
 # Words for many foods, which papers name one by one: that the word itself is nowhere says nothing (common practice, no source).
 MANY_FOODS = {

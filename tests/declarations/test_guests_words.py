@@ -323,6 +323,24 @@ def test_a_word_for_a_part_finds_the_whole(kitchen: Kitchen, law: str, word: str
     assert source in ran.json()["sentence"]
 
 
+@pytest.mark.parametrize("word", ["fruits de mer", "Meeresfrüchte", "mariscos", "frutti di mare", "zeevruchten"])
+def test_seafood_in_the_words_of_other_tables(kitchen: Kitchen, word: str) -> None:
+    kitchen.write(_EVERYTHING)
+    assert ask(kitchen, word, "--json").json()["status"] == "contains"
+
+
+@pytest.mark.parametrize("word", ["Fleisch", "viande", "carne", "vlees"])
+def test_meat_in_the_words_of_other_tables(kitchen: Kitchen, word: str) -> None:
+    kitchen.write(bought("Beef, salt") + plate("10 g bought thing"))
+    assert ask(kitchen, word, "--json").json()["status"] == "contains"
+
+
+@pytest.mark.parametrize("word", ["vegetarisch", "végétarien", "vegetariano", "végane", "vegano"])
+def test_ways_of_eating_in_the_words_of_other_tables(kitchen: Kitchen, word: str) -> None:
+    kitchen.write(bought("Beef, salt") + plate("10 g bought thing"))
+    assert ask(kitchen, word).out.startswith("No, not veg")
+
+
 @pytest.mark.parametrize("word", ["legumes", "pulses", "seeds", "berries", "spices", "fruit", "animal", "fructose"])
 @pytest.mark.parametrize("asking", [("--of", "plate", "--about"), ("--without",)])
 def test_a_word_for_many_foods_is_never_said_to_be_absent(
