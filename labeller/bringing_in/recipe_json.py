@@ -158,7 +158,12 @@ def _read_recipe(recipe: dict[str, Any], place: Place, words: KitchenWords, kind
             draft.start_section(section_name(text), own, plain=True)
         else:
             draft.add(RawLine(own, own, Cell(one_line(text))))
-    if not lines:
+    others = _texts(recipe.get("ingredients")) if "recipeIngredient" in recipe else []
+    more = [one for one in others if one_line(one) not in {one_line(text) for text in lines}]
+    if lines and more:
+        problem = f"'{one_line(more[0])[:80]}' stands in 'ingredients' and not in 'recipeIngredient'."
+        draft.faults.append(place.fault(problem, "Give one list, whole."))
+    elif not lines:
         draft.faults.append(
             place.fault(f"'{draft.name}' has no 'recipeIngredient'.", "Give its ingredients, one text each.")
         )

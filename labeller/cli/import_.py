@@ -62,7 +62,7 @@ def import_(
     if found.writes and not dry_run:
         write_all(book, found.writes)
     if not json_out:
-        _print(found, file, dry_run=dry_run)
+        _print(found, file, dry_run=dry_run, skipped=skip_doubtful)
     matched: list[str] = []
     if (ask or best) and found.unknown and (dry_run or found.writes):
         from labeller.cli.match import match_brought_in, would_match
@@ -158,7 +158,7 @@ def as_json(found: BroughtIn, file: Path, book: Path, *, dry_run: bool) -> dict[
     }
 
 
-def _print(found: BroughtIn, file: Path, *, dry_run: bool) -> None:
+def _print(found: BroughtIn, file: Path, *, dry_run: bool, skipped: bool) -> None:
     for column in _alike(found):
         say(column)
     for left in found.taken.left:
@@ -192,9 +192,8 @@ def _print(found: BroughtIn, file: Path, *, dry_run: bool) -> None:
             print(f"    {one.name} ({_counted(one.lines, 'line')}){near}")
     if found.faults:
         if not found.writes:
-            print(
-                "Nothing was written. Mend the faults, or say --skip-doubtful to bring in the recipes that have none."
-            )
+            other = "" if skipped else ", or say --skip-doubtful to bring in the recipes that have none"
+            print(f"Nothing was written. Mend the faults{other}.")
         print(count_of(found.faults))
 
 

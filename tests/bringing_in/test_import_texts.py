@@ -277,3 +277,20 @@ def test_bad_texts_get_a_sentence(tmp_path: Path, name: str, text: str, words: s
     assert any(words in one["problem"] for one in document["faults"]), document["faults"]
     assert all(one["mend"] for one in document["faults"])
     assert not (book / "imported").exists()
+
+
+def test_two_lists_of_one_recipe_that_differ_are_asked_about(tmp_path: Path) -> None:
+    both = {**RECIPE, "ingredients": [*RECIPE["recipeIngredient"], "50 g walnuts"]}
+    ran, document, book = bring(tmp_path, {"x.json": json.dumps(both)})
+    assert ran.code == 1
+    assert [one["problem"] for one in document["faults"]] == [
+        "'50 g walnuts' stands in 'ingredients' and not in 'recipeIngredient'."
+    ]
+    assert not (book / "imported").exists()
+
+
+def test_the_same_list_twice_is_taken_once(tmp_path: Path) -> None:
+    ran, document, _ = bring(tmp_path, {"x.json": json.dumps({**RECIPE, "ingredients": RECIPE["recipeIngredient"]})})
+    assert ran.code == 0
+    # Four texts, of which "salt & black pepper" names two things.
+    assert [len(one["lines"]) for one in document["recipes"]] == [5]
