@@ -132,7 +132,11 @@ def hold_to_declaration(declared: dict[str, Any], text: str, where: str, *, ask:
     Parameters are the JSON of a declaration, the text, the paper it is of, and the words by which that paper says that something is not known.
     """
     said = squeezed(text)
-    hold_sources(declared, said, where)
+    # Papers for guests say it in a sentence of its own, before those of what may be and what is not known.
+    sentence = said.partition("contains")[2] if ask == ASK else said
+    for head in (MAY, ASK) if ask == ASK else ():
+        sentence = sentence.partition(squeezed(head))[0]
+    hold_sources(declared, sentence, where)
     # What may be in, and what is not known, is said after the words that say so; `partition` leaves nothing where they are missing.
     after_may, after_ask = said.partition(squeezed(MAY))[2], said.partition(squeezed(ask))[2]
     for row in declared["allergens"]:
