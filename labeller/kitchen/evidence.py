@@ -1,5 +1,8 @@
 """What is known of the allergens and the alcohol in every ingredient, from its spec, the shelf or its row."""
 
+import re
+from typing import Final
+
 from labeller.allergens.evidence import Evidence, Finding
 from labeller.allergens.profiles import profile_of
 from labeller.allergens.reader import read_statement
@@ -72,6 +75,11 @@ def _known(entry: Ingredient, larder: Larder, place: int, notes: Notes) -> Known
     return Known(plain, alcohol, words, trace, "sulphite" in findings or bool(entry.sulphites_mg_per_kg), mend)
 
 
+_NOBODY_LOOKED: Final = re.compile(
+    r"\b(?:machine|auto\w*|computer|software|nobody|unconfirmed|not (?:yet )?confirmed|to be confirmed|tbc)\b"
+)
+
+
 def _called_a_drink(entry: Ingredient) -> str:
     """Return the words of a book's own name that call it a drink, where nothing says how strong it is; else nothing.
 
@@ -97,7 +105,9 @@ def _advise_strength(entry: Ingredient, words: str, notes: Notes) -> None:
 
 def guessed(entry: Ingredient) -> bool:
     """Tell whether a machine chose the row or the good of the shelf and no person has looked: it may show what is in it, never what is not."""
-    return fold_text(entry.matched).startswith("machine")
+    said = fold_text(entry.matched)
+    # "by machine", "auto" and "not confirmed" name nobody who looked, nor does a question mark.
+    return bool(said) and (_NOBODY_LOOKED.search(said) is not None or not any(sign.isalnum() for sign in said))
 
 
 def _mend(entry: Ingredient, evidence: Evidence) -> str:

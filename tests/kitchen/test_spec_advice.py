@@ -8,7 +8,7 @@ import pytest
 from labeller.book.entries import Spec
 from labeller.foundations.faults import Origin
 from labeller.kitchen.spec_advice import next_review
-from tests.kitchens import Kitchen, run, status
+from tests.kitchens import Kitchen, plate, run, status
 
 DAY = "2026-11-25"
 
@@ -222,3 +222,24 @@ def test_a_statement_of_no_food_is_asked_about(kitchen: Kitchen) -> None:
     assert status(kitchen.one("d"), "nuts") == "unconfirmed"
     kitchen.write(head + "  spec: {dated: 2026-11-01, may_contain: none, declares: none, covers: all}\n")
     assert status(kitchen.one("d"), "nuts") == "none declared"
+
+
+@pytest.mark.parametrize(
+    ("matched", "status_of_milk"),
+    [
+        ("machine", "unconfirmed"),
+        ("by machine", "unconfirmed"),
+        ("automatically", "unconfirmed"),
+        ("not confirmed yet", "unconfirmed"),
+        ("'?'", "unconfirmed"),
+        ("J.", "none declared"),
+        ("by hand", "none declared"),
+    ],
+)
+def test_only_a_person_who_looked_settles_what_a_row_does_not_show(
+    matched: str, status_of_milk: str, kitchen: Kitchen
+) -> None:
+    kitchen.write(
+        f"- ingredient: our sugar\n  composition: sr28:19335\n  matched: {matched}\n{plate('10 g our sugar')}"
+    )
+    assert status(kitchen.one("plate"), "milk") == status_of_milk
