@@ -3,6 +3,7 @@
 import gc
 import os
 import sys
+from io import TextIOWrapper
 from typing import TYPE_CHECKING
 
 from labeller.cli.exits import CANNOT_VOUCH, FAULTS, OUR_BUG, WRONG_USAGE
@@ -54,11 +55,22 @@ def _answer_at_once(arguments: list[str]) -> None:
     os._exit(code)  # everything is said and written; taking the interpreter apart would only be waited for
 
 
+def _write_every_letter() -> None:
+    """Let names of a book be written where the machine's own letters lack them: a crème or a Käse must not end an answer."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper) and stream.encoding.lower().replace("-", "") != "utf8":
+            if stream.isatty():
+                stream.reconfigure(errors="backslashreplace")
+            else:
+                stream.reconfigure(encoding="utf-8")  # as the book itself, and as JSON has to be
+
+
 def main() -> None:
     """Run the commands; a bug of ours ends in 70, never in a stack trace unless ``--debug`` asks for one."""
     debug = "--debug" in sys.argv
     if debug:
         sys.argv.remove("--debug")
+    _write_every_letter()
     try:
         if sys.argv[1:2] == ["answer"]:
             _answer_at_once(sys.argv[2:])
