@@ -11,24 +11,29 @@ from labeller.allergens.vocabulary import load_vocabulary
 
 @lru_cache(maxsize=8192)
 def kinds_named(text: str) -> frozenset[str]:
-    """Return the kinds of allergens that words name outright, such as milk or nut."""
+    """Return the kinds of allergens that words name outright, such as milk or nut, and alcohol where they name it."""
     if not text.strip():
         return frozenset()
     vocabulary = load_vocabulary()
-    found = {finding.source for finding in read_statement(text[:2000]).contains}
-    return frozenset(vocabulary.kind_of(one) for one in found & vocabulary.law_sources)
+    reading = read_statement(text[:2000])
+    found = {finding.source for finding in reading.contains}
+    kinds = {vocabulary.kind_of(one) for one in found & vocabulary.law_sources}
+    return frozenset(kinds | ({"alcohol"} if reading.alcohol else set()))
 
 
 def kinds_possible(names: list[str]) -> frozenset[str]:
     """Return the kinds of allergens that the names of lines name, or leave open."""
     vocabulary = load_vocabulary()
     sources: set[str] = set()
+    alcohol = False
     for start in range(0, len(names), 40):
         reading = read_statement(", ".join(names[start : start + 40]))
         sources |= {finding.source for finding in (*reading.contains, *reading.may_contain)}
+        alcohol = alcohol or bool(reading.alcohol or reading.alcohol_traces)
         for _, open_sources in reading.unclear:
             sources |= open_sources
-    return frozenset(vocabulary.kind_of(one) for one in sources if one in vocabulary.sources)
+    kinds = {vocabulary.kind_of(one) for one in sources if one in vocabulary.sources}
+    return frozenset(kinds | ({"alcohol"} if alcohol else set()))
 
 
 @lru_cache(maxsize=1024)

@@ -7,7 +7,7 @@ from labeller.bringing_in.cells import Place, number_text, one_line
 from labeller.bringing_in.kitchen_words import KitchenWords, butter_stick, is_contract_unit, is_trade_piece, volume_of
 from labeller.bringing_in.names_and_remarks import Named, is_remark, split_name, without_adjectives
 from labeller.bringing_in.shapes import SheetLine
-from labeller.bringing_in.wordings import find_unit, remark_words
+from labeller.bringing_in.wordings import find_unit, remark_words, says_more_comes_in
 from labeller.bringing_in.written_amounts import (
     Amount,
     Commas,
@@ -69,7 +69,9 @@ def make_lines(
                 remarks.append(cleaned)
         else:
             again = split_name(f"{named.name}, {remark}", words, commas) if len(remark) <= 60 else None
-            if isinstance(again, Named) and words.find(again.name) and again.name != named.name:
+            # "Chicken | breaded" is no chicken of the shelf, though nobody has named what comes in.
+            taken = isinstance(again, Named) and (words.find(again.name) or says_more_comes_in(remark))
+            if isinstance(again, Named) and taken and again.name != named.name:
                 comments.append(f"'{remark}' beside '{named.name}'")
                 named = again
             else:

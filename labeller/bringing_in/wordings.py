@@ -89,8 +89,18 @@ def remark_words() -> dict[str, str]:
     """Return ``plain`` for words that say how a thing is prepared, ``matters`` for those that say what it is."""
     found: dict[str, str] = {}
     for word, kinds in _words("remarks.csv", "kind").items():
-        found[word] = "matters" if "matters" in kinds else "plain"
+        found[word] = "plain" if kinds == ("plain",) else "matters"
     return found
+
+
+@cache
+def _adding_words() -> frozenset[str]:
+    return frozenset(word for word, kinds in _words("remarks.csv", "kind").items() if "adds" in kinds)
+
+
+def says_more_comes_in(text: str) -> bool:
+    """Tell whether a remark says that something unnamed comes in: breaded, floured, marinated, stuffed."""
+    return not _adding_words().isdisjoint(re.findall(r"[^\W\d_]+", fold_text(text)))
 
 
 @lru_cache(maxsize=20_000)

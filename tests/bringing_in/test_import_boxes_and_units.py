@@ -166,3 +166,23 @@ def test_an_allergen_in_a_remark_is_asked_about_whatever_the_other_lines_leave_o
     assert ran.code == 1
     assert any(words in one["problem"] for one in ran.json()["faults"]), ran.json()["faults"]
     assert not (book / "imported").exists()
+
+
+@pytest.mark.parametrize(
+    ("name", "remark"), [("chicken", "breaded"), ("cod", "battered"), ("cod", "floured"), ("potato", "stuffed")]
+)
+def test_a_remark_by_which_more_comes_in_makes_another_thing(name: str, remark: str, tmp_path: Path) -> None:
+    """Beside 'chicken', which the shelf knows, 'breaded' in a column of notes would hide wheat: common practice, no source."""
+    document, text = bring(tmp_path, [["Ingredient", "Quantity", "Unit", "Notes"], [name, 100, "g", remark]])
+    assert document["faults"] == []
+    assert f"- 100 g {remark} {name}" in text
+    assert [one["name"] for one in document["unknown"]] == [f"{remark} {name}"]
+
+
+def test_alcohol_that_only_a_remark_names_is_asked_about(tmp_path: Path) -> None:
+    rows: Rows = [["Ingredient", "Quantity", "Unit", "Notes"], ["raisins", 100, "g", "rum-soaked"]]
+    document, text = bring(tmp_path, rows)
+    assert [one["problem"] for one in document["faults"]] == [
+        "'rum-soaked' beside 'raisins' names alcohol, and no line does."
+    ]
+    assert text == ""

@@ -70,6 +70,10 @@ def test_names_and_remarks(typed: str, name: str, remark: str) -> None:
         ("cherries, in kirsch", "kirsch"),
         ("biscuits - almond", "almond"),
         ("butter; brown, with hazelnuts", "hazelnuts"),
+        ("cod, floured", "floured"),  # flour: Regulation (EU) No 1169/2011, Annex II 1
+        ("chicken, crumbed", "crumbed"),
+        ("potatoes, devilled", "devilled"),
+        ("Kabeljau, paniert", "paniert"),
     ],
 )
 def test_what_may_be_an_allergen_stays_in_the_name(typed: str, must_stay: str) -> None:

@@ -68,7 +68,7 @@ MEANINGS = {
         "leaf",
     },
     "amount_words.csv": {"to taste", "to cover", "about", "up to", "open"},
-    "remarks.csv": {"plain", "matters"},
+    "remarks.csv": {"plain", "matters", "adds"},
     "section_words.csv": {"part"},
     "box_words.csv": {"contains", "may contain", "not in it", "nothing said", "no allergens"},
 }
@@ -176,3 +176,7 @@ def test_headings_in_many_wordings(text: str, meaning: str, unit: str) -> None:
 @pytest.mark.parametrize("text", ["", "flour", "250", "Add the butter and mix", "a" * 500, "butter 200 g"])
 def test_what_is_no_heading(text: str) -> None:
     assert find_heading(text) is None
+
+
+def test_a_word_by_which_more_comes_in_is_no_plain_remark() -> None:
+    assert not set(words("remarks.csv", "plain")) & set(words("remarks.csv", "adds"))
