@@ -196,7 +196,7 @@ def _open_way(path: tuple[str, ...], touched: dict[tuple[str, ...], str]) -> str
 def _touched(path: tuple[str, ...], why: str) -> str:
     if why == "specification":
         return f"by the supplier's paper for {way(path)}"
-    place = path.index(why) if why in path else 1
+    place = path.index(why, 1) if why in path[1:] else 1  # a part may bear the machine's own name
     return f"over the {why}, shared with {way(path[place + 1 :])}"
 
 
@@ -234,6 +234,10 @@ def _alcohol(page: _Page, declaration: Declaration) -> None:
         page.paragraph(STATUS_ON_PAPER[NONE_DECLARED], 2)
     if alcohol.status == CONTAINS and alcohol.unconfirmed:
         page.entry("Not known beside that", _ways(alcohol.unconfirmed), 2, _YELLOW)
+    settled_above = {one.ingredient for one in declaration.unconfirmed}
+    for ingredient, mend in alcohol.mends:
+        if ingredient not in settled_above:
+            page.entry(f"To settle '{ingredient}'", mend, 2)
     for path, words in alcohol.traces:
         page.entry(
             "A ferment, which may hold a little alcohol", f"{way(path)} ({words}); not counted until it is measured", 2

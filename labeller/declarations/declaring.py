@@ -45,7 +45,10 @@ class AlcoholSource:
 
 @dataclass(frozen=True, slots=True)
 class Alcohol:
-    """Alcohol of one dish or batch: status, ethanol with its range, strength where everything in it is liquid."""
+    """Alcohol of one dish or batch: status, ethanol with its range, strength where everything in it is liquid.
+
+    ``mends`` says of each ingredient that leaves it open how to settle that.
+    """
 
     status: str
     ethanol_g: tuple[float, float, float]
@@ -53,6 +56,7 @@ class Alcohol:
     because: tuple[AlcoholSource, ...]
     traces: tuple[tuple[Path, str], ...]
     unconfirmed: tuple[Path, ...]
+    mends: tuple[tuple[str, str], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +101,11 @@ class Declaration:
     def row(self, group: str) -> AllergenRow | None:
         """Return the row of a group by its name."""
         return next((row for row in self.allergens if row.group.name == group), None)
+
+    @property
+    def mends(self) -> dict[str, str]:
+        """How to settle each ingredient that leaves a group or alcohol open."""
+        return {**dict(self.alcohol.mends), **{one.ingredient: one.mend for one in self.unconfirmed}}
 
 
 class Declarer:
@@ -172,11 +181,13 @@ class Declarer:
         sources: list[AlcoholSource] = []
         traces: list[tuple[Path, str]] = []
         unconfirmed: list[Path] = []
+        mends: dict[str, str] = {}
         for batch in lines:
             for place, path in batch.present.items():
                 known = evidence[place]
                 if known.alcohol == UNCONFIRMED:
                     unconfirmed.append(path)
+                    mends[larder.names[place]] = known.mend
                 elif known.alcohol == CONTAINS:
                     rows = batch.rows[batch.ids == place]
                     heat = batch.heat[batch.ids == place]
@@ -195,6 +206,7 @@ class Declarer:
             tuple(sources),
             tuple(sorted(set(traces))),
             tuple(sorted(set(unconfirmed), key=by_length)),
+            tuple(sorted(mends.items())),
         )
 
     @staticmethod

@@ -32,7 +32,7 @@ def unvouched(declarations: Iterable[Declaration]) -> tuple[Unvouched, ...]:
     """
     found: list[Unvouched] = []
     for declaration in declarations:
-        mend_of = {one.ingredient: one.mend for one in declaration.unconfirmed}
+        mend_of = declaration.mends
         for asked in asked_groups(declaration):
             found.extend(
                 Unvouched(declaration.name, asked.group, one, mend_of.get(one) or "add the supplier's statement")

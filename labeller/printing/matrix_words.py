@@ -191,7 +191,7 @@ def not_vouched_for(declarations: Iterable[Declaration]) -> tuple[Unvouched, ...
     """Return everything a sheet for staff says is not known: every group to be asked about, beside another state too, and alcohol."""
     found: dict[Unvouched, None] = {}
     for one in declarations:
-        mend_of = {each.ingredient: each.mend for each in one.unconfirmed}
+        mend_of = one.mends
         for group, ingredients in _open(one).items():
             for name in ingredients:
                 found[Unvouched(one.name, group, name, mend_of.get(name) or _SUPPLIER)] = None
