@@ -75,7 +75,9 @@ def _gained(found: WhatIf) -> str:
         lines += _alike(ways, "! ")
         lines += _alike(beside, "! as open as before, for one more reason: ")
     else:
-        lines = [_wrapped("In this dish no allergen and no alcohol is gained, and nothing becomes not known.")]
+        # Where a drink is left out, what else leaves alcohol open comes to the fore.
+        known = "." if found.cannot_vouch else ", and nothing becomes not known."
+        lines = [_wrapped(f"In this dish no allergen and no alcohol is gained{known}")]
     if others:
         lines.append(_item(f"Other dishes gain too, or are no longer known: {listed(others)}. See below.", "! "))
     if found.cannot_vouch:

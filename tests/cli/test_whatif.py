@@ -366,3 +366,15 @@ def test_another_law_has_its_own_groups(kitchen: Kitchen) -> None:
     found = tried(kitchen, "--swap", "double cream=oat cream", "--jurisdiction", "us")
     assert "wheat" in rows(found["after"])
     assert "gluten" not in rows(found["after"])
+
+
+def test_what_was_open_behind_a_drink_is_never_said_to_stay_known(kitchen: Kitchen) -> None:
+    """A list of ingredients names no alcohol that fermenting made: Regulation (EU) No 1169/2011, Article 16(4)."""
+    kitchen.write(
+        '- ingredient: pale ale\n  spec: {statement: "water, BARLEY malt, hops, yeast"}\n'
+        + plate("20 g brandy", "50 g pale ale", name="cup")
+    )
+    ran = run("whatif", kitchen.folder, "--of", "cup", "--swap", "brandy=water")
+    assert ran.code == 3
+    assert "nothing becomes not known" not in " ".join(ran.out.split())
+    assert "Nobody can vouch any more for: alcohol." in " ".join(ran.out.split())
