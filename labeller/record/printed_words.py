@@ -10,6 +10,7 @@ from labeller.declarations.paper_opened import opened_good
 from labeller.declarations.paper_use_by import ThingKind, use_by
 from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError
 
+CHOICES = "can be left off or swapped"
 CLAIMS = "suitable for"
 ON_CARD = ("allergens on the card", "alcohol on the card")
 ON_TUB = ("allergens on the container label", "alcohol on the container label")
@@ -30,7 +31,7 @@ def words_of_dish(declarer: Declarer, declaration: Declaration) -> dict[str, str
         "course": dish.course,
         "keeps": _life(declarer, "dish", dish.name),
         "reheat": dish.reheat,
-        "can be left off or swapped": "; ".join(one.text for one in dish.plate if one.optional or one.swaps),
+        CHOICES: "; ".join(one.text for one in dish.plate if one.optional or one.swaps),
     }
     try:
         words[CLAIMS] = ", ".join(claims_of(declarer, dish.name).supported)

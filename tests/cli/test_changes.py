@@ -315,3 +315,12 @@ def test_markup_and_long_words_in_names_are_shown_as_they_are(kitchen: Kitchen, 
     kitchen.write(BOOK)
     assert thing(run("changes", folder, "--json").json(), name)["step"] == "gone"
     assert name in run("changes", folder).out
+
+
+def test_another_thing_on_the_plate_is_told_to_the_floor(kitchen: Kitchen) -> None:
+    """What may be served in place of a part brings what the declaration of the plate does not name."""
+    found, text = changed(kitchen, BOOK.replace("- 30 g syrup", "- 30 g syrup, or 20 g almonds"))
+    (told,) = found["tell"]["front_of_house"]
+    assert told["dish"] == "plain bun"
+    assert "almonds" in " ".join(told["words"])
+    assert "front of house: plain bun" in text.out
