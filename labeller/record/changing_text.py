@@ -163,7 +163,7 @@ def _papers(page: _Page, changes: Changes) -> None:
         return
     page.heading("Papers of ingredients")
     for one in changes.papers:
-        where = f" (in {listed(list(one.used_in))})" if one.used_in else " (in no dish)"
+        where = f" (in {listed(list(one.used_in))})" if one.used_in else " (in no dish as written)"
         page.item(f"{one.ingredient}{where}{'' if one.step == 'changed' else ': ' + one.step}")
         for field, before, after in one.what:
             if one.step == "new":

@@ -2,12 +2,14 @@
 
 from datetime import date
 
+from labeller.declarations.answering_evidence import swap_brings
 from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.paper_alcohol import AlcoholLines, guest_alcohol, staff_alcohol
 from labeller.declarations.paper_allergens import guest_allergens, staff_allergens
 from labeller.declarations.paper_claims import claims_of
 from labeller.declarations.paper_opened import opened_good
 from labeller.declarations.paper_use_by import ThingKind, use_by
+from labeller.declarations.words import listed
 from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError
 
 CHOICES = "can be left off or swapped"
@@ -31,7 +33,7 @@ def words_of_dish(declarer: Declarer, declaration: Declaration) -> dict[str, str
         "course": dish.course,
         "keeps": _life(declarer, "dish", dish.name),
         "reheat": dish.reheat,
-        CHOICES: "; ".join(one.text for one in dish.plate if one.optional or one.swaps),
+        CHOICES: _choices(declarer, dish.name),
     }
     try:
         words[CLAIMS] = ", ".join(claims_of(declarer, dish.name).supported)
@@ -40,6 +42,20 @@ def words_of_dish(declarer: Declarer, declaration: Declaration) -> dict[str, str
     except _NO_RULE:
         pass
     return words
+
+
+def _choices(declarer: Declarer, dish: str) -> str:
+    """Say what can be left off or swapped, and what another thing brings that no declaration of the plate names."""
+    said: list[str] = []
+    for line, laid in zip(declarer.workings.plates[dish].lines, declarer.facts.plate(dish), strict=True):
+        if not (line.line.optional or line.line.swaps):
+            continue
+        text = line.line.text
+        for other in laid.swaps:
+            brings = swap_brings(declarer, laid, other)
+            text += f" ({other.name} brings {listed(list(brings))}, or may)" if brings else ""
+        said.append(text)
+    return "; ".join(said)
 
 
 def words_of_given(declarer: Declarer, declaration: Declaration) -> dict[str, str]:

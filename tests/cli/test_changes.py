@@ -324,3 +324,11 @@ def test_another_thing_on_the_plate_is_told_to_the_floor(kitchen: Kitchen) -> No
     assert told["dish"] == "plain bun"
     assert "almonds" in " ".join(told["words"])
     assert "front of house: plain bun" in text.out
+
+
+def test_a_new_paper_of_what_may_stand_on_a_plate_is_told_to_the_floor(kitchen: Kitchen) -> None:
+    """The plate is declared as before; the guest who is served the other thing is served what its new paper names."""
+    before = BOOK.replace("- 30 g syrup", "- 30 g syrup, or 20 g house paste")
+    found, _ = changed(kitchen, before.replace('"sugar, rice flour"', '"sugar, SESAME"'), before=before)
+    told = {one["dish"]: " ".join(one["words"]) for one in found["tell"]["front_of_house"]}
+    assert "house paste brings sesame" in told["plain bun"]
