@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from labeller.bringing_in.cells import Cell, Place, Sheet, one_line
 from labeller.bringing_in.shapes import Taken
-from labeller.bringing_in.wordings import find_unit, heading_words, meanings_of
+from labeller.bringing_in.wordings import find_unit, meanings_of
 from labeller.bringing_in.written_amounts import Number, Trouble, read_start
 from labeller.foundations.names import fold_text
 from labeller.foundations.units import MASS_G
@@ -275,8 +275,3 @@ def _take_yield(draft: "Draft", pair: Pair, text: str, taken: Taken) -> None:
         pair.place, f"{pair.key} {text}".strip(), "is no weight and no number of pieces; it is kept as a comment."
     )
     draft.notes.append(f"{pair.key} {text} {pair.after}".strip())
-
-
-def heading_word(text: str) -> bool:
-    """Tell whether a text is a word of the table of headings."""
-    return bool(heading_words().get(fold_text(text).strip(" :*.-")))

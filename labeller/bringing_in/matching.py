@@ -5,7 +5,6 @@ state the name does not say, and no allergen named that the row does not hold. W
 settle allergens it knows nothing of.
 """
 
-from collections.abc import Iterable
 from functools import cache
 from typing import Any, Final
 
@@ -118,11 +117,6 @@ def _shelf_by_words() -> tuple[dict[str, ShelfGood], dict[str, tuple[ShelfGood, 
         if row:
             by_row[row] = (*by_row.get(row, ()), good)
     return by_words, by_row
-
-
-def match_names(names: Iterable[str], most: int = 9) -> list[Matching]:
-    """Return what each name may be, in the order given."""
-    return [match_name(name, most) for name in names]
 
 
 def match_name(name: str, most: int = 9) -> Matching:
