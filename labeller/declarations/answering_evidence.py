@@ -319,6 +319,18 @@ def other_things(finder: Finder, lines: Sequence[Line], found: Found) -> tuple[t
     return tuple(brings)
 
 
+def not_left_off(finder: Finder, lines: Sequence[Line], found: Found) -> tuple[str, ...]:
+    """Return the parts that can be left off and whose leaving off brings sulphites above the limit: there is less to spread them over."""
+    if not any("sulphite" in group.kinds and group.name in finder.asked.groups for group in finder.facts.groups):
+        return ()
+    least = RANK[found.status]
+    return tuple(
+        line.name
+        for at, line in enumerate(lines)
+        if line.optional and RANK[finder.found([*lines[:at], *lines[at + 1 :]]).status] > least
+    )
+
+
 def swap_brings(declarer: Answerable, line: OnPlate, other: OnPlate) -> tuple[str, ...]:
     """Return what a swap brings in, or may: groups more is said of than of the line it stands in for, new sources, and alcohol."""
     facts = declarer.facts

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, NONE_DECLARED, MayContain
-from labeller.declarations.answering_evidence import other_things
+from labeller.declarations.answering_evidence import not_left_off, other_things
 from labeller.declarations.answering_words import meant_by
 from labeller.declarations.speaking import (
     AskedFood,
@@ -260,9 +260,12 @@ def not_with(finder: Finder, lines: Sequence[Line], found: Found) -> tuple[Messa
     """
     if found.status not in (NONE_DECLARED, MAY_CONTAIN):
         return ()
-    return tuple(
-        said("answer, not with the other", part=part, other=Names(others, "or"))
-        for part, others in other_things(finder, lines, found)
+    return (
+        *(
+            said("answer, not with the other", part=part, other=Names(others, "or"))
+            for part, others in other_things(finder, lines, found)
+        ),
+        *(said("answer, not left off", part=part) for part in not_left_off(finder, lines, found)),
     )
 
 

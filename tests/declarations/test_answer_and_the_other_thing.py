@@ -124,3 +124,25 @@ def test_a_part_may_bear_the_name_of_the_machine(kitchen: Kitchen) -> None:
         law=None,
     )
     assert "the blender is made on the same blender as the praline (hazelnut)" in asked(kitchen, "nuts")
+
+
+@pytest.mark.parametrize(
+    ("language", "words"),
+    [
+        ("en", "That does not hold with the sugar left off."),
+        ("fr", "Cela ne vaut pas si l'on retire « sugar »."),
+        ("de", "Das gilt nicht, wenn „sugar“ weggelassen wird."),
+        ("it", "Questo non vale se si toglie «sugar»."),
+        ("es", "Esto no vale si se quita «sugar»."),
+    ],
+)
+def test_less_on_the_plate_can_be_more_sulphite(kitchen: Kitchen, language: str, words: str) -> None:
+    """More than 10 mg/kg: Regulation (EU) No 1169/2011, Annex II, 12; 12 x 30 / 130 = 2.8 mg/kg, alone 12."""
+    kitchen.write(
+        _MANY
+        + "- dish: bun\n  plate:\n    - 30 g apricots in syrup\n    - 100 g sugar, optional\n    - 5 g water, optional\n"
+    )
+    page = asked(kitchen, "sulphites", "--language", language)
+    assert words in page.replace("\u00a0", " ").replace("\u202f", " ")
+    assert "left off" not in asked(kitchen, "milk")
+    assert "water left off" not in page
