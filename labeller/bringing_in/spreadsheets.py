@@ -18,6 +18,9 @@ from labeller.foundations.faults import Fault, Origin
 
 LARGEST_FILE_BYTES = 30_000_000
 LARGEST_UNPACKED_BYTES = 300_000_000
+_MERGED = re.compile(
+    rb"""<(?:\w+:)?mergeCell\s[^>]{0,200}?\bref=["']\$?([A-Z]{1,3})\$?(\d{1,7}):\$?([A-Z]{1,3})\$?(\d{1,7})["']"""
+)
 MOST_CELLS = 2_000_000
 MOST_COLUMNS = 400
 _OLE = b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"  # [MS-CFB] 2.2: header signature of a compound file
@@ -111,6 +114,13 @@ def _refuse_zip(raw: bytes, name: str) -> list[Fault]:
                             "this workbook declares names of its own in its XML, which no spreadsheet program writes, and was not opened.",
                             "Open it in a spreadsheet program and save it again.",
                         )
+                    if _merged_cells(head) > MOST_CELLS:
+                        # Opening it makes one cell of each, a whole sheet of 17 thousand million among them.
+                        return file_fault(
+                            name,
+                            f"cells are merged over more than {MOST_CELLS} cells, and it was not opened.",
+                            "Split the merged cells in a spreadsheet program and save it again.",
+                        )
     except (
         zipfile.BadZipFile,
         zipfile.LargeZipFile,
@@ -131,6 +141,22 @@ def _refuse_zip(raw: bytes, name: str) -> list[Fault]:
             "Open it in a spreadsheet program and save it again.",
         )
     return []
+
+
+def _merged_cells(xml: bytes) -> int:
+    """Return how many cells the merged areas of a sheet's XML cover."""
+    count = 0
+    for found in _MERGED.finditer(xml):
+        left, top, right, bottom = (one.decode("ascii") for one in found.groups())
+        count += (abs(_column(right) - _column(left)) + 1) * (abs(int(bottom) - int(top)) + 1)
+    return count
+
+
+def _column(letters: str) -> int:
+    number = 0
+    for letter in letters:
+        number = number * 26 + ord(letter) - 64
+    return number
 
 
 def read_workbook(raw: bytes, name: str) -> tuple[list[Sheet], list[Fault], list[tuple[Place, str, str]]]:

@@ -1,5 +1,6 @@
 """Boxes, rows of units and amounts that stand side by side: nothing a sheet says of allergens or sizes goes in silence."""
 
+import zipfile
 from pathlib import Path
 from typing import Any
 
@@ -186,3 +187,15 @@ def test_alcohol_that_only_a_remark_names_is_asked_about(tmp_path: Path) -> None
         "'rum-soaked' beside 'raisins' names alcohol, and no line does."
     ]
     assert text == ""
+
+
+def test_cells_merged_over_a_whole_sheet_are_not_opened(tmp_path: Path) -> None:
+    """A sheet has 1 048 576 x 16 384 cells (ECMA-376 limits as spreadsheet programs keep them): to make each would fill any memory."""
+    bring(tmp_path, [["Ingredient", "g"], ["plain flour", 200], ["butter", 100]], merge="A4:B5")
+    path = tmp_path / "huge.xlsx"
+    with zipfile.ZipFile(tmp_path / "list.xlsx") as small, zipfile.ZipFile(path, "w") as huge:
+        for name in small.namelist():
+            huge.writestr(name, small.read(name).replace(b"A4:B5", b"A4:XFD1048576"))
+    ran = run("import", path, "--into", tmp_path / "book", "--json")
+    assert ran.code == 1
+    assert "merged over more than" in ran.json()["faults"][0]["problem"]
