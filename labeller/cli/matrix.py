@@ -13,6 +13,7 @@ from labeller.cli.saying import known_language
 from labeller.cli.writing import write_whole
 from labeller.declarations.declaring import Declaration
 from labeller.declarations.notes_sections import Section
+from labeller.declarations.paper_instead import instead_of
 from labeller.declarations.paper_unvouched import Unvouched, unvouched_as_text
 from labeller.foundations.faults import Fault
 
@@ -70,14 +71,19 @@ def matrix(book: Path, out: Path, asked: MatrixAsked, *, jurisdiction: str | Non
         else:
             say("There is no dish to put on a sheet.")
         return 0
-    words = sheet_words(declared, opened.law, opened.book.kitchen.name, menu=title, language=asked.language)
+    others = {one.name: instead_of(opened.declarer, one) for _, found in declared for one in found}
+    instead = {name: tuple(text for text, _ in found) for name, found in others.items()}
+    words = sheet_words(
+        declared, opened.law, opened.book.kitchen.name, menu=title, language=asked.language, instead=instead
+    )
     faults = letters_refused(opened, words.texts(), [name for section in sections for name in section.dishes], title)
     if faults:
         return _refused(faults, json_out=json_out)
     document = _laid_out(words, asked, opened, on)
     path = out / f"{file_stem('allergen-sheet', title)}.pdf"
     write_whole(path, paint(document))
-    found = not_vouched_for(one for _, each in declared for one in each)
+    of_others = (one for lines in others.values() for _, asked_about in lines for one in asked_about)
+    found = tuple(dict.fromkeys((*not_vouched_for(one for _, each in declared for one in each), *of_others)))
     if json_out:
         print(json.dumps(_as_json(path, title, declared, found, len(document.pages)), ensure_ascii=False, indent=2))
         return CANNOT_VOUCH if found else 0

@@ -187,6 +187,7 @@ def _lines(words: DishWords, key: LetterKey | None) -> Iterator[NoteLine]:
         yield NoteLine(kind, text)
         if other is not None and kind in named:
             yield NoteLine(kind, named[kind], other.language)
+    yield from (NoteLine("may contain", one) for one in words.instead)
     yield from _alcohol(words.alcohol)
     if words.claims.line:
         yield NoteLine("claim", MarkedText(words.claims.line))

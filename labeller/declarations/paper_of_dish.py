@@ -5,11 +5,13 @@ from datetime import date
 
 from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.keeping_times import day_in_words
+from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.paper_alcohol import AlcoholLines, guest_alcohol
 from labeller.declarations.paper_allergens import AllergenLines, guest_allergens
 from labeller.declarations.paper_claims import Claims, claims_of
 from labeller.declarations.paper_energy import EnergyLines, energy_lines
 from labeller.declarations.paper_in_language import TranslatedAllergens, translated_allergens
+from labeller.declarations.paper_instead import instead_of
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_unvouched import Unvouched, unvouched
 
@@ -24,6 +26,8 @@ class DishWords:
         As the book has them.
     allergens : AllergenLines
         ``allergens.lines()`` are the lines to print.
+    instead : tuple of MarkedText
+        What other things bring that may stand on the plate in place of a part, a sentence each, printed below the allergens.
     alcohol : AlcoholLines
         ``alcohol.short`` is the line, ``alcohol.caution`` its caution. Where none is in the recipe a card may leave the line out.
     claims : Claims
@@ -46,6 +50,7 @@ class DishWords:
     description: str
     course: str
     allergens: AllergenLines
+    instead: tuple[MarkedText, ...]
     alcohol: AlcoholLines
     claims: Claims
     energy: EnergyLines
@@ -83,18 +88,20 @@ def dish_words(
         Where the language is not on file.
     """
     declaration = declarer.dish(dish)
+    instead = instead_of(declarer, declaration)
     entry = declarer.workings.plates[dish].dish
     return DishWords(
         declaration.name,
         entry.description,
         entry.course,
         guest_allergens(declaration),
+        tuple(text for text, _ in instead),
         guest_alcohol(declarer, declaration),
         claims_of(declarer, dish),
         energy_lines(declaration, children=children),
         phrase("guest_caution"),
         day_in_words(printed_on or declaration.law.day),
         translated_allergens(declaration, language) if language is not None else None,
-        unvouched([declaration]),
+        tuple(dict.fromkeys((*unvouched([declaration]), *(one for _, asked in instead for one in asked)))),
         declaration,
     )

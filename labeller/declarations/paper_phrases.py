@@ -48,6 +48,12 @@ _ENGLISH = {
     "alcohol_caution_of_page": "Dishes with alcohol are not for children, nor in pregnancy, in recovery, or with medicines that forbid it.",
     "alcohol_cooking": "Cooking does not take all of it away.",
     "alcohol_ask_caution": "If you must avoid alcohol, please ask us before you order.",
+    # another thing on the plate
+    "instead_of": "With {other} instead of {part}:",
+    "also_contains": "also contains",
+    "also_may": "may also contain",
+    "also_ask": "please ask us about",
+    "alcohol_word": "alcohol",
     # claims
     "suitable_for": "Suitable for {eaters}, going by our suppliers' papers",
     # cautions

@@ -112,11 +112,22 @@ def card_text(words: DishWords, house: str, *, energy: bool = False) -> CardText
     energy : bool
         Whether energy is printed, where it is known whole, with what the law prescribes beside it.
     """
-    facts = (*_allergens(words), *_alcohol(words.alcohol), *_strength(words.alcohol), *_more(words, energy=energy))
+    facts = (
+        *_allergens(words),
+        *_instead(words),
+        *_alcohol(words.alcohol),
+        *_strength(words.alcohol),
+        *_more(words, energy=energy),
+    )
     cautions = tuple(_cautions(words, energy=energy))
     name = f"{words.name[:1].upper()}{words.name[1:]}"
     said = (name, words.description, house, *(line.text.text for line in (*facts, *cautions)))
     return CardText(words.name, name, words.description, facts, cautions, house, words.day, version_of(said))
+
+
+def _instead(words: DishWords) -> Iterator[CardLine]:
+    for number, text in enumerate(words.instead, start=1):
+        yield CardLine(f"instead {number}", text, "allergens")
 
 
 def _allergens(words: DishWords) -> Iterator[CardLine]:

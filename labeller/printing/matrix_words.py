@@ -1,6 +1,6 @@
 """What an allergen sheet says: heads, dishes and cells in words, what stands below a dish, the legend. No layout here."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from labeller.allergens.vocabulary import load_vocabulary
@@ -139,6 +139,7 @@ def sheet_words(
     *,
     menu: str = "",
     language: str = "",
+    instead: Mapping[str, Sequence[MarkedText]] | None = None,
 ) -> SheetWords:
     """Return the words of a sheet.
 
@@ -154,11 +155,16 @@ def sheet_words(
         Name of the menu, empty for the whole book.
     language : str
         Code of a language in which groups and sources are named as well, empty for none.
+    instead : mapping of str to sequence of MarkedText, optional
+        By dish, what other things bring that its plate allows; see `paper_instead.instead_of`.
     """
     missing: dict[str, None] = {}
     heads = (*(_head(law, group.name, language, missing) for group in law.groups), SheetHead(ALCOHOL, "Alcohol"))
     sections = tuple(
-        SheetSection(capitalised(section.title), tuple(_row(one, language, missing) for one in found))
+        SheetSection(
+            capitalised(section.title),
+            tuple(_row(one, language, missing, (instead or {}).get(one.name, ())) for one in found),
+        )
         for section, found in declared
     )
     title = f"Allergens and alcohol, dish by dish{f': {menu}' if menu else ''}"
@@ -222,13 +228,13 @@ def _each_whole(examples: str) -> str:
     )
 
 
-def _row(declaration: Declaration, language: str, missing: dict[str, None]) -> SheetRow:
+def _row(declaration: Declaration, language: str, missing: dict[str, None], instead: Sequence[MarkedText]) -> SheetRow:
     cells = [
         _cell(cell, group_word(declaration.law, row.group), _sources_translated(row, language, missing))
         for cell, row in zip(allergen_cells(declaration), declaration.allergens, strict=True)
     ]
     cells.append(_cell(alcohol_cell(declaration), ALCOHOL, ""))
-    notes = (staff_allergens(declaration).may_contain, _left_open(declaration))
+    notes = (staff_allergens(declaration).may_contain, *instead, _left_open(declaration))
     return SheetRow(
         declaration.name, capitalised(declaration.name), tuple(cells), tuple(note for note in notes if note.text)
     )
