@@ -124,7 +124,9 @@ def test_a_note_is_not_doubled_when_a_recipe_is_replaced(tmp_path: Path) -> None
     kitchen = Kitchen(tmp_path / "book")
     kitchen.write("", name="kitchen.yaml")
     path = tmp_path / "two.md"
-    path.write_text("# Dressing\n\nMakes about 600 ml\n\n- 300 g sugar\n\n# Syrup\n\n- 200 g sugar\n", encoding="utf-8")
+    path.write_text(
+        "# Dressing\n\nMakes about 600 ml\n\n- 300 g sugar\n\n# Syrup\n\n- 200 g sugar\n", encoding="utf-8"
+    )
     for more in ([], ["--replace"], ["--replace"]):
         assert run("import", path, "--into", kitchen.folder, *more).code == 0
     text = "".join(one.read_text(encoding="utf-8") for one in (kitchen.folder / "imported").iterdir())
