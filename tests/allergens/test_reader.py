@@ -432,3 +432,10 @@ def test_the_time_is_linear_in_the_length(piece: str) -> None:
     """Eight times the text takes about eight times as long; a square law would take 64 times. A text of 200 kB is read in a second or two."""
     short, long = piece * (12_500 // len(piece)), piece * (100_000 // len(piece))
     assert seconds_for(long) < 32 * max(seconds_for(short), 0.004)
+
+
+def test_marron_may_be_a_crayfish() -> None:
+    """A freshwater crayfish in Australia (common practice, no source), a chestnut in French; what only the chestnut is called stays a chestnut."""
+    assert "crustacean" in {source for _, left in read_statement("marron, salt").unclear for source in left}
+    assert not read_statement("marrons glacés").unclear
+    assert [one.source for one in read_statement("crème de marrons").contains] == ["chestnut"]
