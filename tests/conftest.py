@@ -5,6 +5,7 @@ import sys
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
 
 # Test modules share ``tests/kitchens.py``; the top folder is not otherwise on the path.
 sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
@@ -12,6 +13,11 @@ sys.path.insert(0, str(Path(__file__).resolve().parents[1]))
 os.environ["LABELLER_CACHE"] = "off"
 
 from tests.kitchens import Kitchen
+
+# The same examples each time, so that a change is judged by what it changed; EXPLORE=1 looks for new ones.
+settings.register_profile("fixed", derandomize=True, deadline=None)
+settings.register_profile("explore", deadline=None)
+settings.load_profile("explore" if os.environ.get("EXPLORE") else "fixed")
 
 
 @pytest.fixture
