@@ -24,7 +24,7 @@ from labeller.record.evidence_changes import (
     opened_goods,
     paper_changes,
 )
-from labeller.record.printed_words import CHOICES, CLAIMS, ON_CARD, ON_TUB
+from labeller.record.printed_words import CHOICES, CLAIMS, INSTEAD, ON_CARD, ON_TUB
 from labeller.record.tool import tools_differ
 
 FOR_THE_FLOOR = ("allergen", "alcohol", "claim")
@@ -38,6 +38,7 @@ _PAPERS_OF_WORDS: dict[tuple[str, str], tuple[Paper, ...]] = {
     ("dish", "keeps"): ("sale label",),
     ("dish", "reheat"): ("sale label",),
     ("dish", CHOICES): ("card",),
+    ("dish", INSTEAD): ("card", "allergen sheet", "menu notes"),
     ("preparation", "keeps"): ("container label", "sale label"),
     ("preparation", "storage"): ("container label", "sale label"),
     ("preparation", "reheat"): ("container label",),
@@ -217,7 +218,7 @@ def changes_of(
 
 def _for_the_floor(one: Difference) -> bool:
     # What may stand in place of a part can bring what no declaration names: whoever serves it must know of it.
-    return (one.worse and one.subject in FOR_THE_FLOOR) or one.about == CHOICES
+    return (one.worse and one.subject in FOR_THE_FLOOR) or one.about in (CHOICES, INSTEAD)
 
 
 def _is_energy(one: Difference) -> bool:

@@ -2,17 +2,17 @@
 
 from datetime import date
 
-from labeller.declarations.answering_evidence import swap_brings
 from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.paper_alcohol import AlcoholLines, guest_alcohol, staff_alcohol
 from labeller.declarations.paper_allergens import guest_allergens, staff_allergens
 from labeller.declarations.paper_claims import claims_of
+from labeller.declarations.paper_instead import instead_of
 from labeller.declarations.paper_opened import opened_good
 from labeller.declarations.paper_use_by import ThingKind, use_by
-from labeller.declarations.words import listed
 from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError
 
 CHOICES = "can be left off or swapped"
+INSTEAD = "what another thing on the plate brings"
 CLAIMS = "suitable for"
 ON_CARD = ("allergens on the card", "alcohol on the card")
 ON_TUB = ("allergens on the container label", "alcohol on the container label")
@@ -39,23 +39,16 @@ def words_of_dish(declarer: Declarer, declaration: Declaration) -> dict[str, str
         words[CLAIMS] = ", ".join(claims_of(declarer, dish.name).supported)
         lines = (guest_allergens(declaration).as_text(), _alcohol(guest_alcohol(declarer, declaration)))
         words |= dict(zip(ON_CARD, lines, strict=True))
+        words[INSTEAD] = " ".join(text.text for text, _ in instead_of(declarer, declaration))
     except _NO_RULE:
         pass
     return words
 
 
 def _choices(declarer: Declarer, dish: str) -> str:
-    """Say what can be left off or swapped, and what another thing brings that no declaration of the plate names."""
-    said: list[str] = []
-    for line, laid in zip(declarer.workings.plates[dish].lines, declarer.facts.plate(dish), strict=True):
-        if not (line.line.optional or line.line.swaps):
-            continue
-        text = line.line.text
-        for other in laid.swaps:
-            brings = swap_brings(declarer, laid, other)
-            text += f" ({other.name} brings {listed(list(brings))}, or may)" if brings else ""
-        said.append(text)
-    return "; ".join(said)
+    """Say what can be left off or swapped, as the cook wrote it."""
+    lines = declarer.workings.plates[dish].lines
+    return "; ".join(one.line.text for one in lines if one.line.optional or one.line.swaps)
 
 
 def words_of_given(declarer: Declarer, declaration: Declaration) -> dict[str, str]:
