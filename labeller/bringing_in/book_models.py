@@ -117,7 +117,7 @@ class Ingredient(Written):
     composition: Row = key("Its row of the reference table: sr28:01053. 'labeller foods WORDS' finds rows.")
     matched: Text = key("By whom it was matched to its row: machine, until a person confirms.")
     provenance: Text = key("Where the figures come from, when they were fetched.")
-    per_100_g: Per100g = key("The figures on the pack, for 100 g: {fat_g: 48.0, salt_g: 0.05}.")  # type: ignore[valid-type]
+    per_100_g: Per100g = key("The figures on the pack, for 100 g: {fat_g: 48.0, salt_g: 0.05}.")  # type: ignore[valid-type]  # a model made from the columns
     density: Density = key("What a millilitre weighs: 1.01 g/ml.")
     piece: Weight = key("The edible weight of one: 60 g.")
     measures: Measures = key(_MEASURES)

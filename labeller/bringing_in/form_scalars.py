@@ -26,7 +26,7 @@ def stands_plain(text: str, where: Where) -> bool:
     """Tell whether a text without quotes is read as this very text, by readers of YAML 1.1 and 1.2 alike."""
     if not text or text != text.strip() or _ODD.search(text) or _NUMBER_1_2.fullmatch(text):
         return False
-    if _RESOLVER.resolve(yaml.ScalarNode, text, (True, False)) != "tag:yaml.org,2002:str":  # type: ignore[no-untyped-call]
+    if _RESOLVER.resolve(yaml.ScalarNode, text, (True, False)) != "tag:yaml.org,2002:str":  # type: ignore[no-untyped-call]  # the library has no types for it
         return False
     try:
         events = [

@@ -12,7 +12,7 @@ from labeller.cli.declare import dishes_of_menu
 from labeller.cli.exits import CANNOT_VOUCH, FAULTS, WRONG_USAGE
 from labeller.cli.finding import find_dish
 from labeller.cli.opening import Opened, open_book, refuse_usage, say
-from labeller.cli.paper_dishes import letters_refused
+from labeller.cli.paper_dishes import letters_refused, refuse_both
 from labeller.cli.saying import known_language
 from labeller.cli.writing import write_whole
 from labeller.declarations.paper_of_dish import DishWords, dish_words
@@ -83,8 +83,7 @@ def read_cards_asked(
     SystemExit
         With code 2 where something written cannot be taken, saying what to write.
     """
-    if of and menu is not None:
-        raise refuse_usage("Write --menu or --of, not both: --of NAME may be given several times.")
+    refuse_both(menu, of)
     try:
         stock = CardStock(parse_card_size(size, orientation), parse_paper(paper))
         check_copies(copies)

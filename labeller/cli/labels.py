@@ -21,6 +21,7 @@ from labeller.declarations.paper_sale import sale_particulars
 from labeller.declarations.paper_unvouched import ALCOHOL, Unvouched, unvouched_as_text
 from labeller.declarations.paper_use_by import ThingKind, given_of
 from labeller.foundations.faults import Origin
+from labeller.foundations.names import capitalised
 from labeller.printing.container_labels import container_labels
 from labeller.printing.label_layout import LabelTooSmall
 from labeller.printing.label_nutrition import LAWS as NUTRITION_ON_LABEL
@@ -161,7 +162,7 @@ def _sale_of(opened: Opened, kind: ThingKind, name: str, asked: LabelsAsked, sto
     if lacking and not asked.incomplete:
         # A book to mend, unless all that is missing is what nobody can vouch for.
         only_open = bool(open_groups) and all(one.key == "allergens" for one in lacking)
-        reasons = "\n".join(f"    {_first_upper(one.as_text())}{_hint(one)}" for one in lacking)
+        reasons = "\n".join(f"    {capitalised(one.as_text())}{_hint(one)}" for one in lacking)
         run.refused.append(
             (
                 name,
@@ -195,7 +196,7 @@ def _sale_of(opened: Opened, kind: ThingKind, name: str, asked: LabelsAsked, sto
             "(Directive 76/211/EEC, Annex I, 3.1, not confirmed: from memory). Choose a larger label where yours are."
         ] = None
     if lacking:
-        run.marked.append(f"{name}: {' '.join(f'{_first_upper(one.as_text())}{_hint(one)}' for one in lacking)}")
+        run.marked.append(f"{name}: {' '.join(f'{capitalised(one.as_text())}{_hint(one)}' for one in lacking)}")
     run.notes.update(dict.fromkeys(note.as_text() for note in given.notes))
     _note_the_rest(given, asked, run)
     run.unvouched += given.unvouched
@@ -302,7 +303,3 @@ def _as_json(file: Path, chosen: Chosen, run: _Run, sheets: int) -> dict[str, ob
 
 def _hint(one: MissingParticular) -> str:
     return " Write it after --net." if one.key == "net quantity" else ""
-
-
-def _first_upper(text: str) -> str:
-    return f"{text[:1].upper()}{text[1:]}"

@@ -8,7 +8,14 @@ from typing import TYPE_CHECKING
 
 from labeller.cli.exits import CANNOT_VOUCH, FAULTS
 from labeller.cli.opening import Opened, open_book, refuse_usage, say
-from labeller.cli.paper_dishes import chosen_sections, declared_sections, file_stem, letters_refused, say_on_no_menu
+from labeller.cli.paper_dishes import (
+    chosen_sections,
+    declared_sections,
+    file_stem,
+    letters_refused,
+    refuse_both,
+    say_on_no_menu,
+)
 from labeller.cli.saying import known_language
 from labeller.cli.writing import write_whole
 from labeller.declarations.declaring import Declaration
@@ -46,8 +53,7 @@ def read_matrix_asked(
     SystemExit
         With code 2 where something written cannot be taken, saying what to write.
     """
-    if of and menu is not None:
-        raise refuse_usage("Write --menu or --of, not both: --of NAME may be given several times.")
+    refuse_both(menu, of)
     size = paper.strip().lower()
     if size not in PAPERS:
         raise refuse_usage(f"--paper: '{paper}' is no paper for a sheet. Write {', '.join(PAPERS)}.")

@@ -13,6 +13,7 @@ from labeller.cli.paper_dishes import (
     controls_refused,
     file_stem,
     letters_refused,
+    refuse_both,
     say_on_no_menu,
     with_bar,
 )
@@ -60,8 +61,7 @@ def read_notes_asked(
     SystemExit
         With code 2 where something written cannot be taken, saying what to write.
     """
-    if of and menu is not None:
-        raise refuse_usage("Write --menu or --of, not both: --of NAME may be given several times.")
+    refuse_both(menu, of)
     wanted = form.strip().lower()
     if wanted != "all" and wanted not in FORMS:
         raise refuse_usage(f"--form: '{form}' is no form of notes. Write {', '.join(FORMS)} or all.")

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING, TypeVar
 
 from labeller.cli.finding import find_dish, menu_meant
-from labeller.cli.opening import Opened, say
+from labeller.cli.opening import Opened, refuse_usage, say
 from labeller.declarations.declaring import Declaration
 from labeller.declarations.notes_sections import Section, on_no_menu, sections_by_course, sections_of_menu
 from labeller.foundations.faults import Fault, Origin
@@ -19,6 +19,12 @@ _Thing = TypeVar("_Thing")
 _LONG_JOB = 20
 _SHAPELESS = frozenset({"Cc", "Cf", "Co", "Cs", "Cn", "Zl", "Zp"})
 _HARMLESS = frozenset("\u00ad\u200c\u200d\t\n\r")
+
+
+def refuse_both(menu: str | None, of: Sequence[str] | None) -> None:
+    """End with wrong usage where a menu and single dishes are asked for at once."""
+    if of and menu is not None:
+        raise refuse_usage("Write --menu or --of, not both: --of NAME may be given several times.")
 
 
 def chosen_sections(opened: Opened, *, menu: str | None, of: Sequence[str]) -> tuple[str, tuple[Section, ...]]:

@@ -108,7 +108,7 @@ class WorkedOut(BookFacts):
         self._nutrient_words: dict[str, str] | None = None
 
     @property
-    def nutrient_words(self) -> Mapping[str, str]:  # type: ignore[override]
+    def nutrient_words(self) -> Mapping[str, str]:  # type: ignore[override]  # worked out when first asked for, a plain field in the packed facts
         """Every word that asks about a figure, and the figure."""
         if self._nutrient_words is None:
             law = self._declarer.law

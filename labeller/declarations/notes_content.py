@@ -14,6 +14,7 @@ from labeller.declarations.paper_in_language import TranslatedAllergens
 from labeller.declarations.paper_of_dish import DishWords
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_version import version_of
+from labeller.foundations.names import capitalised
 from labeller.jurisdictions.in_force import LawInForce
 
 Kind = Literal["contains", "may contain", "ask", "nothing", "alcohol", "claim"]
@@ -149,12 +150,6 @@ def menu_notes(
     return MenuNotes(
         house, title, opening, key.rows if key else (), sections, statements, cautions, foot, book_language
     )
-
-
-def capitalised(text: str) -> str:
-    """Return a text with its first letter a capital, as the head of a line."""
-    first = text[:1].upper()
-    return first + text[1:] if len(first) == 1 else text  # ß has no single capital
 
 
 def statement_sentences(statements: Sequence[str]) -> str:

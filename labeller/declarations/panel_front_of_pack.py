@@ -10,6 +10,7 @@ from labeller.declarations.declaring import Declaration, Declarer
 from labeller.declarations.panel_content import NOT_KNOWN, PanelRefusedError
 from labeller.declarations.panel_rows import PanelWish, of_one_serving
 from labeller.declarations.rounding import over_limit
+from labeller.foundations.names import capitalised
 from labeller.foundations.plain import dataclass
 from labeller.jurisdictions.label_terms import FrontOfPackRule
 
@@ -100,7 +101,7 @@ def front_of_pack(declarer: Declarer, declaration: Declaration, wish: PanelWish 
         if rule.kind != kind:
             continue
         key = rule.nutrient
-        name = f"{names[key][:1].upper()}{names[key][1:]}"
+        name = capitalised(names[key])
         printed = portion.declared_per_portion.get(key)
         if printed is None or key in incomplete:
             lines.append(FrontLine(key, name, NOT_KNOWN, "", "not known"))

@@ -21,6 +21,7 @@ from labeller.declarations.panel_content import (
 from labeller.declarations.panel_missing import missing_figure
 from labeller.declarations.panel_serving import AskedServing, serving_of
 from labeller.declarations.panel_simplified import simplified
+from labeller.foundations.names import capitalised
 from labeller.foundations.plain import dataclass, replace
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.jurisdictions.terms import NutrientLine
@@ -203,7 +204,7 @@ class _Rows:
         if self.form == "table":
             if line.indent:
                 return (self._word("indented").format(name=name),)
-            name = f"{name[:1].upper()}{name[1:]}"
+            name = capitalised(name)
         return (name,) * len(self.languages)
 
     @staticmethod

@@ -10,7 +10,7 @@ from labeller.declarations.paper_allergens import AllergenCell, names_of
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.pouring import pours
 from labeller.declarations.words import listed
-from labeller.foundations.names import name_key
+from labeller.foundations.names import capitalised, name_key
 
 # Duties that a law lays on drinks alone; on other food they say nothing.
 _ON_DRINKS = frozenset({"strength_stated", "content_stated", "standard_drinks_stated", "pregnancy_warning"})
@@ -205,7 +205,7 @@ def _short(
         writer.add(f"{phrase('alcohol')}: {phrase('alcohol_none')}.")
     if ferments:
         said = phrase("ferment", things=listed(list(ferments)))
-        writer.add(f" {said[:1].upper()}{said[1:]}.")
+        writer.add(f" {capitalised(said)}.")
     return writer.done()
 
 

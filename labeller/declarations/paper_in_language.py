@@ -6,6 +6,7 @@ from labeller.declarations.allergen_rows import CONTAINS, MAY_CONTAIN, UNCONFIRM
 from labeller.declarations.declaring import Declaration
 from labeller.declarations.paper_allergens import may_sources
 from labeller.declarations.paper_names import is_general, name_in, needs_asking
+from labeller.foundations.names import capitalised
 from labeller.jurisdictions.languages import label_word
 
 
@@ -42,7 +43,7 @@ def translated_allergens(declaration: Declaration, language: str) -> TranslatedA
             found[UNCONFIRMED].append(_translated(row, (), language, missing))
     return TranslatedAllergens(
         language,
-        head[:1].upper() + head[1:],
+        capitalised(head),
         tuple(found[CONTAINS]),
         tuple(found[MAY_CONTAIN]),
         tuple(found[UNCONFIRMED]),

@@ -4,6 +4,7 @@ from labeller.allergens.vocabulary import GENERAL_OF_KIND, load_vocabulary
 from labeller.declarations.allergen_rows import CONTAINS, AllergenRow
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.words import listed
+from labeller.foundations.names import capitalised
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.jurisdictions.languages import NoTranslationError, allergen_name
 from labeller.jurisdictions.terms import AllergenGroup
@@ -45,7 +46,7 @@ def source_word(source: str, law: LawInForce) -> str:
     if source in _ONE_SOURCE.values():
         words = law.source_name(source, kind).words
         return next((word for word in words if word.startswith(("soy", "sul"))), source)
-    return source[:1].upper() + source[1:] if source.startswith("brazil") else source
+    return capitalised(source) if source.startswith("brazil") else source
 
 
 def group_and_sources(law: LawInForce, group: AllergenGroup, sources: tuple[str, ...]) -> str:

@@ -13,6 +13,7 @@ from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_unvouched import Unvouched, unvouched
 from labeller.declarations.paper_use_by import ThingKind, UseBy, given_of, use_by
 from labeller.foundations.faults import Fault
+from labeller.foundations.names import capitalised
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +114,7 @@ def tub_words(
         f"{head} {day_in_words(made)}",
         life,
         life.storage,
-        f"{reheat[:1].upper()}{reheat[1:].rstrip('.')}." if reheat else "",
+        f"{capitalised(reheat).rstrip('.')}." if reheat else "",
         batch or phrase("blank"),
         phrase("blank"),
         staff_allergens(declaration),

@@ -19,6 +19,7 @@ from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_unvouched import unvouched
 from labeller.declarations.paper_use_by import ThingKind, given_of, use_by
 from labeller.declarations.words import NUTRIENT_WORDS, listed
+from labeller.foundations.names import capitalised
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.jurisdictions.label_terms import OfferRule
 
@@ -82,7 +83,7 @@ class _Sale:
 
     def done(self) -> SaleParticulars:
         name = self.declaration.name
-        self._put("name", f"{name[:1].upper()}{name[1:]}")
+        self._put("name", capitalised(name))
         self.texts["ingredients"] = (self.label.ingredients, False)
         self._allergens()
         self._put("net quantity", self._net())

@@ -10,7 +10,7 @@ from labeller.book.entries import Book, Given, Line, Preparation, Target
 from labeller.declarations.keeping_times import KeepingTime, day_in_words, parse_keeps, storage_in
 from labeller.declarations.paper_phrases import phrase
 from labeller.foundations.faults import Fault, Origin
-from labeller.foundations.names import fold_text
+from labeller.foundations.names import capitalised, fold_text
 from labeller.jurisdictions.faults_of_law import NoSuchSubjectError, NotInForceError
 from labeller.jurisdictions.in_force import LawInForce
 
@@ -269,7 +269,7 @@ class _Reckoning:
             said = chilled_words(self.law)
         elif kept:
             said = phrase(f"keep_{kept}")
-        tail = f"{text[:1].upper()}{text[1:]}" if text and fold_text(text) not in fold_text(said) else ""
+        tail = capitalised(text) if text and fold_text(text) not in fold_text(said) else ""
         return " ".join(f"{one.rstrip('.')}." for one in (said, tail) if one)
 
 

@@ -8,7 +8,7 @@ from typing import Any
 from labeller.declarations.allergen_rows import Path
 from labeller.declarations.reasons import amount, grams, spread
 from labeller.declarations.words import GROUP_NAMES, listed
-from labeller.foundations.names import fold_text, name_key
+from labeller.foundations.names import capitalised, fold_text, name_key
 from labeller.foundations.places import reference_data_folder
 from labeller.foundations.plain import dataclass
 
@@ -166,8 +166,7 @@ def phrase(message: Message, code: str = BOOK_LANGUAGE) -> str:
 
 def speak(message: Message, code: str = BOOK_LANGUAGE) -> str:
     """Return a message in a language as a sentence, with a capital."""
-    text = phrase(message, code)
-    return f"{text[:1].upper()}{text[1:]}"
+    return capitalised(phrase(message, code))
 
 
 def speak_all(messages: tuple[Message, ...], code: str = BOOK_LANGUAGE) -> str:

@@ -71,3 +71,9 @@ def nearest_names(name: str, known: list[str], *, most: int = 3, at_least: float
                 scored.append((-ratio, candidate))
     scored.sort()
     return [candidate for _, candidate in scored[:most]]
+
+
+def capitalised(text: str) -> str:
+    """Return a text with its first letter a capital, as the head of a line."""
+    first = text[:1].upper()
+    return first + text[1:] if len(first) == 1 else text  # ß has no single capital

@@ -11,7 +11,7 @@ from labeller.allergens.vocabulary import load_vocabulary
 from labeller.book.entries import Ingredient
 from labeller.book.fields import Notes
 from labeller.foundations.faults import Fault, Origin
-from labeller.foundations.names import fold_text
+from labeller.foundations.names import capitalised, fold_text
 from labeller.foundations.plain import dataclass
 from labeller.kitchen.larder import Larder
 
@@ -98,7 +98,7 @@ def _advise_strength(entry: Ingredient, words: str, notes: Notes) -> None:
                 entry.origin,
                 "strength",
                 f"'{words}' of '{entry.name}' is alcohol, and nothing says how strong '{entry.name}' is: its alcohol is not known.",
-                f"{_GIVE_STRENGTH[:1].upper()}{_GIVE_STRENGTH[1:]}.",
+                f"{capitalised(_GIVE_STRENGTH)}.",
             )
         )
 

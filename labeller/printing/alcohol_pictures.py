@@ -11,6 +11,7 @@ from typing import Protocol
 import numpy as np
 
 from labeller.declarations.alcohol_courses import Steeping, Stream, steeping_of, streams_of
+from labeller.foundations.names import capitalised
 from labeller.kitchen.working_out import Workings
 from labeller.printing.drawing import Area, Drawing, Shape, Trace, Words, stacked
 
@@ -51,7 +52,7 @@ def picture_of_steeping(steeping: Steeping) -> Drawing:
         )
 
     solids = " and ".join(steeping.solids)
-    title = f"{_capital(steeping.preparation)}: strength over the days"
+    title = f"{capitalised(steeping.preparation)}: strength over the days"
     shapes: list[Shape] = [
         _fitting((24.0, 34.0), title, 20.0, bold=True),
         _fitting(
@@ -162,10 +163,6 @@ def _fitting(at: tuple[float, float], text: str, size: float, *, bold: bool = Fa
     return Words(at, text, max(size / 2.0, size * min(1.0, room / wide)), bold=bold, colour=INK if bold else _SOFT)
 
 
-def _capital(name: str) -> str:
-    return name[:1].upper() + name[1:]
-
-
 def _dot(at: tuple[float, float], colour: str, radius: float = 5.0) -> list[Shape]:
     turn = np.linspace(0.0, 2.0 * np.pi, 24, endpoint=False)
     ring = [(at[0] + radius * float(np.cos(one)), at[1] + radius * float(np.sin(one))) for one in turn]
@@ -217,7 +214,7 @@ def picture_of_streams(stream: Stream) -> Drawing:
     top = 84.0
     bar = _laid(stream, 24.0, top, per_g, across)
     height = top + _slot(stream, per_g) + 40.0
-    title = f"{_capital(stream.label)}: where the alcohol went"
+    title = f"{capitalised(stream.label)}: where the alcohol went"
     shapes: list[Shape] = [
         _fitting((24.0, 34.0), title, 20.0, bold=True),
         _fitting(

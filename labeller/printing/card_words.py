@@ -11,6 +11,7 @@ from labeller.declarations.paper_in_language import TranslatedAllergens
 from labeller.declarations.paper_of_dish import DishWords
 from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_version import version_of
+from labeller.foundations.names import capitalised
 
 Kind = Literal["allergens", "ask", "alcohol", "claim", "energy", "caution"]
 
@@ -120,7 +121,7 @@ def card_text(words: DishWords, house: str, *, energy: bool = False) -> CardText
         *_more(words, energy=energy),
     )
     cautions = tuple(_cautions(words, energy=energy))
-    name = f"{words.name[:1].upper()}{words.name[1:]}"
+    name = capitalised(words.name)
     said = (name, words.description, house, *(line.text.text for line in (*facts, *cautions)))
     return CardText(words.name, name, words.description, facts, cautions, house, words.day, version_of(said))
 

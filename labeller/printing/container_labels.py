@@ -11,6 +11,7 @@ from labeller.declarations.marked_text import MarkedText
 from labeller.declarations.paper_alcohol import AlcoholLines
 from labeller.declarations.paper_of_tub import TubWords
 from labeller.declarations.paper_phrases import phrase
+from labeller.foundations.names import capitalised
 from labeller.printing import house
 from labeller.printing.faces import FaceName, text_width_mm
 from labeller.printing.fitting import Block
@@ -130,7 +131,7 @@ def _parts(
         leading=1.12,
         least_x_height_mm=_LEAST_DAY_MM if large else scale.least_x_height_mm,
     )
-    name = f"{words.name[:1].upper()}{words.name[1:]}"
+    name = capitalised(words.name)
     lines = _FEW_LINES if stock.height < _LOW_MM else _FEW_LINES + 1
     yield LabelPart(Block("name", name, title, 1, whole=True, most_lines=lines), repeated=True)
     if words.of:
@@ -158,7 +159,7 @@ def _use_by(words: TubWords, day: Style, text: Style, gap: float, tight: float) 
             Block("use by", phrase("use_by"), day, 1, gap + 0.6, 1.6, whole=True), write=((phrase("use_by"), True),)
         )
         reason = life.line.partition(phrase("blank"))[2].strip(" ()")
-        yield LabelPart(Block("why that day", f"{reason[:1].upper()}{reason[1:]}.", text, 1, tight, 0.6))
+        yield LabelPart(Block("why that day", f"{capitalised(reason)}.", text, 1, tight, 0.6))
         return
     yield LabelPart(Block("use by", life.line, day, 1, gap, 0.7, whole=True, most_lines=1))
     if life.reason:

@@ -8,7 +8,6 @@ from labeller.declarations.allergen_rows import CONTAINS, UNCONFIRMED, AllergenR
 from labeller.declarations.declaring import Declaration
 from labeller.declarations.keeping_times import day_in_words
 from labeller.declarations.marked_text import MarkedText
-from labeller.declarations.notes_content import capitalised
 from labeller.declarations.notes_sections import Section
 from labeller.declarations.paper_alcohol import alcohol_cell
 from labeller.declarations.paper_allergens import (
@@ -24,6 +23,7 @@ from labeller.declarations.paper_phrases import phrase
 from labeller.declarations.paper_unvouched import ALCOHOL, Unvouched
 from labeller.declarations.paper_version import version_of
 from labeller.declarations.words import listed
+from labeller.foundations.names import capitalised
 from labeller.jurisdictions.in_force import LawInForce
 from labeller.printing.letters import NO_BREAK_SPACE
 

@@ -10,7 +10,7 @@ from labeller.cli.main import app
 from labeller.demonstration.place import demonstration_book
 from tests.kitchens import run
 
-COMMANDS = sorted(typer.main.get_command(app).commands)  # type: ignore[attr-defined]
+COMMANDS = sorted(typer.main.get_command(app).commands)  # type: ignore[attr-defined]  # a group has commands
 
 
 def test_the_commands_of_the_main_job_are_there() -> None:

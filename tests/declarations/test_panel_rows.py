@@ -24,7 +24,7 @@ DAY = date(2026, 11, 25)
 
 def of(opened: Opened, name: str = "oat square", **wish: object) -> Panel:
     kind = opened.declarer.dish if name in opened.workings.plates else opened.declarer.given
-    return panel_of(opened.declarer, kind(name), PanelWish(**wish))  # type: ignore[arg-type]
+    return panel_of(opened.declarer, kind(name), PanelWish(**wish))  # type: ignore[arg-type]  # parametrized
 
 
 def names(panel: Panel) -> list[str]:

@@ -131,7 +131,7 @@ ROWS = [
 def test_sensitivity_of_the_balance(
     worked: Worked, takes: str, keys: dict[str, float], liquor_percent: float, fruit_g: float, fruit_g_per_100_g: float
 ) -> None:
-    liquor, steeped = parts(worked(book(takes, **keys)))  # type: ignore[arg-type]
+    liquor, steeped = parts(worked(book(takes, **keys)))  # type: ignore[arg-type]  # parametrized
     ethanol_g = c.ethanol_g(steeped.rows)
     assert percent_vol(liquor) == pytest.approx(liquor_percent, abs=0.06)
     assert ethanol_g == pytest.approx(fruit_g, abs=0.06)
@@ -232,7 +232,7 @@ LIQUEURS = [
 
 @pytest.mark.parametrize(("takes", "keys", "percent"), LIQUEURS)
 def test_fruit_liqueurs(worked: Worked, takes: str, keys: dict[str, float], percent: float) -> None:
-    liquor, _ = parts(worked(book(takes, **keys)))  # type: ignore[arg-type]
+    liquor, _ = parts(worked(book(takes, **keys)))  # type: ignore[arg-type]  # parametrized
     assert percent_vol(liquor) == pytest.approx(percent, abs=0.5)
 
 
