@@ -3,7 +3,7 @@
 import re
 from dataclasses import dataclass, field
 
-from labeller.bringing_in.cells import Cell, Place, Sheet, one_line
+from labeller.bringing_in.cells import Cell, Place, one_line
 from labeller.bringing_in.columns import Columns, is_heading_row
 from labeller.bringing_in.drafts import Draft, RawLine
 from labeller.bringing_in.finishing import finish_draft
@@ -16,30 +16,10 @@ from labeller.bringing_in.header_rows import (
     section_name,
     take_pair,
 )
-from labeller.bringing_in.kitchen_words import KitchenWords
 from labeller.bringing_in.lone_rows import BELOW, LoneRow, judge_lone_row
-from labeller.bringing_in.shapes import Kind, Taken
-from labeller.bringing_in.side_amounts import one_amount
-from labeller.bringing_in.wordings import blank_words, box_words, find_unit, is_part_word, meanings_of
-from labeller.bringing_in.written_amounts import Commas, read_start, rule_of
+from labeller.bringing_in.table_rows import SheetContext, TableRows
+from labeller.bringing_in.wordings import blank_words, box_words, is_part_word, meanings_of
 from labeller.foundations.names import fold_text
-
-
-@dataclass(slots=True)
-class SheetContext:
-    """One sheet with what is needed to read it; ``kind`` is what a recipe becomes unless its sheet says otherwise.
-
-    ``first_name`` names a recipe that nothing else names; ``title`` is set where the table's recipe is known already.
-    """
-
-    sheet: Sheet
-    words: KitchenWords
-    commas: Commas
-    kind: Kind
-    taken: Taken
-    blank_means_none: bool = False
-    first_name: str = ""
-    title: str = ""
 
 
 @dataclass(slots=True)
@@ -48,8 +28,12 @@ class TableReader:
 
     reader: SheetContext
     columns: Columns
+    rows: TableRows = field(init=False)
     drafts: list[Draft] = field(default_factory=list)
     by_name: dict[str, Draft] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        self.rows = TableRows(self.reader, self.columns)
 
     def read(self, front: list[int], body: list[int]) -> None:
         """Read a table with the rows above it that belong to it."""
@@ -152,8 +136,8 @@ class TableReader:
         place = sheet.place.at(row)
         draft = self._draft_of(row)
         name_column = columns.first("name")
-        name = self._cell(row, "name")
-        amount, amount_column = self._amount(row)
+        name = self.rows.cell(row, "name")
+        amount, amount_column = self.rows.amount(row)
         pairs = pairs_in_row(sheet, row)
         if pairs and (pairs[0].column <= name_column or not name.text or pairs[0].column == name_column):
             if pairs[0].meaning == "total":
@@ -175,7 +159,7 @@ class TableReader:
                 if pairs[0].meaning == "remark" and not pairs[0].value.text:
                     return "notes"
                 return "lines"
-        if mode in ("method", "notes") and not self._surely_line(row, name, amount):
+        if mode in ("method", "notes") and not self.rows.surely_line(row, name, amount):
             return self._beyond(row, draft, mode, previous, following)
         text = name.text
         others = [
@@ -196,40 +180,12 @@ class TableReader:
             return mode
         if not text and not name.problem:
             return self._without_name(row, draft, amount, amount_column, others, previous, following, titled=titled)
-        shared = self._amount_merged(row)
-        lone = not shared and (len(others) == 1 or not (amount.text or amount.problem or self._unit_says(row)))
-        if lone and not self._percent(row):
+        shared = self.rows.amount_merged(row)
+        lone = not shared and (len(others) == 1 or not (amount.text or amount.problem or self.rows.unit_says(row)))
+        if lone and not self.rows.percent(row):
             return self._lone(row, draft, name, previous, following, mode, titled=titled)
         self._line(row, draft, name, amount, amount_column)
         return "lines"
-
-    def _cell(self, row: int, meaning: str) -> Cell:
-        column = self.columns.first(meaning)
-        return self.reader.sheet.cell(row, column) if column else Cell("")
-
-    def _amount(self, row: int) -> tuple[Cell, int]:
-        for column in self.columns.places.get("quantity", ()):
-            cell = self.reader.sheet.cell(row, column)
-            if cell.text or cell.problem:
-                return one_amount(self.reader.sheet, self.columns, row, column, self.reader.commas), column
-        return Cell(""), self.columns.first("quantity")
-
-    def _amount_merged(self, row: int) -> bool:
-        """Tell whether the amount of a row is one cell with that of a row above."""
-        first = self.reader.sheet.merged.get((row, self.columns.first("quantity")))
-        return first is not None and first[0] != row and bool(self.reader.sheet.cell(*first).text)
-
-    def _percent(self, row: int) -> str:
-        return self._cell(row, "percent").text
-
-    def _unit_says(self, row: int) -> bool:
-        unit = self._cell(row, "unit").text
-        remark = self._cell(row, "remark").text
-        return (
-            rule_of(unit) in ("to taste", "to cover")
-            or find_unit(unit) in ("pinch", "knife tip", "drop")
-            or rule_of(remark) in ("to taste", "to cover")
-        )
 
     def _draft_of(self, row: int) -> Draft:
         """Return the recipe a row belongs to: by its recipe column, filled down, else the one being read."""
@@ -277,7 +233,7 @@ class TableReader:
                     problem=f"the amount of '{one_line(name.text)}' is one cell merged with row {first[0]}.",
                     mend="Split the cell, and write each amount in its own row.",
                 )
-        section = one_line(self._cell(row, "section").text)
+        section = one_line(self.rows.cell(row, "section").text)
         if columns.first("section"):
             if not section and (row, columns.first("section")) in sheet.merged:
                 section = one_line(sheet.cell(*sheet.merged[(row, columns.first("section"))]).text)
@@ -302,7 +258,7 @@ class TableReader:
                 unit,
                 heading_unit or amount.unit,
                 remark,
-                self._cell(row, "percent"),
+                self.rows.cell(row, "percent"),
                 self._allergens(row),
             )
         )
@@ -321,19 +277,6 @@ class TableReader:
             if word in ("contains", "may contain"):
                 said.append(f"{'may contain ' if word == 'may contain' else ''}{columns.texts[column]}")
         return ", ".join(said)
-
-    def _surely_line(self, row: int, name: Cell, amount: Cell) -> bool:
-        """Tell whether a row below the method is a line after all: its amount and its unit each in a cell."""
-        unit = self._cell(row, "unit").text
-        heading_unit = self.columns.units.get(self.columns.first("quantity"), "")
-        if not name.text or len(name.text) > 60 or not amount.text:
-            return False
-        if amount.number and self.reader.words.find(one_line(name.text)):
-            return True
-        read = read_start(amount.text, self.reader.commas, find_unit(unit))
-        return isinstance(read, tuple) and bool(
-            find_unit(unit) or find_unit(read[1].strip()) or (heading_unit and amount.number)
-        )
 
     def _without_name(
         self,
@@ -398,13 +341,13 @@ class TableReader:
         if cell.problem:
             draft.faults.append(place.fault(cell.problem, cell.mend))
             return mode
-        below = self._cell(following[0], "name") if following else Cell("")
+        below = self.rows.cell(following[0], "name") if following else Cell("")
         facts = LoneRow(
             text,
             known=self.reader.words.find(text.strip(" :")),
-            lines_follow=bool(following) and self._is_line_row(following[0]),
+            lines_follow=bool(following) and self.rows.is_line_row(following[0]),
             words_follow=bool(following) and bool(pairs_in_row(sheet, following[0])),
-            any_line_follows=self._any_line(following),
+            any_line_follows=self.rows.any_line(following),
             after_gap=row - previous > 1,
             first=previous == self.columns.row,
             titled=titled,
@@ -413,7 +356,8 @@ class TableReader:
             signs=(cell.bold and not below.bold)
             + (text.isupper() and len(text) > 3 and not below.text.isupper())
             + (sheet.merged.get((row, column + 1)) == (row, column)),
-            whole_line=self._is_whole_line(text) or ((row, column) not in sheet.merged and self._remark_rule(row)),
+            whole_line=self.rows.is_whole_line(text)
+            or ((row, column) not in sheet.merged and self.rows.remark_rule(row)),
         )
         verdict = judge_lone_row(facts)
         if verdict == "line":
@@ -448,26 +392,6 @@ class TableReader:
         else:
             last.name, last.name_given, last.place = text, True, place
 
-    def _remark_rule(self, row: int) -> bool:
-        return rule_of(self._cell(row, "remark").text) in ("to taste", "to cover") or rule_of(
-            self._cell(row, "unit").text
-        ) in ("to taste", "to cover")
-
-    def _is_whole_line(self, text: str) -> bool:
-        """Tell whether one cell holds amount, unit and name."""
-        read = read_start(text, self.reader.commas)
-        return isinstance(read, tuple) and bool(read[1].strip()) and len(read[1].strip()) > 1
-
-    def _is_line_row(self, row: int) -> bool:
-        name = self._cell(row, "name")
-        amount, _ = self._amount(row)
-        return bool(name.text and (amount.text or amount.problem or self._percent(row) or self._unit_says(row))) or (
-            bool(name.text) and self._is_whole_line(name.text)
-        )
-
-    def _any_line(self, rows: list[int]) -> bool:
-        return any(self._is_line_row(row) for row in rows)
-
     def _beyond(self, row: int, draft: Draft, mode: str, previous: int, following: list[int]) -> str:
         """Take a row below the word 'Method' or 'Notes'; a lone text before another table's lines is a new recipe."""
         sheet, taken = self.reader.sheet, self.reader.taken
@@ -476,7 +400,7 @@ class TableReader:
         column = sheet.rows[row][0][0]
         place = sheet.place.at(row, column)
         follows = bool(following) and (
-            self._surely_line_row(following[0])
+            self.rows.surely_line_row(following[0])
             or any(
                 pair.meaning in ("serves", "yield", "recipe", "batch") for pair in pairs_in_row(sheet, following[0])
             )
@@ -492,15 +416,11 @@ class TableReader:
             draft.notes.append(text)
         return mode
 
-    def _surely_line_row(self, row: int) -> bool:
-        amount, _ = self._amount(row)
-        return self._surely_line(row, self._cell(row, "name"), amount)
-
     def _total(self, row: int, draft: Draft, amount: Cell, amount_column: int) -> None:
         """Leave out a row of totals, and hold it against the lines."""
         sheet, taken = self.reader.sheet, self.reader.taken
         texts = [cell.text for _, cell in sheet.rows[row]]
         place = sheet.place.at(row, sheet.rows[row][0][0])
-        unit = self._cell(row, "unit").text or self.columns.units.get(amount_column, "") or amount.unit
-        why = draft.note_total(amount, unit, self._cell(row, "percent"), sheet.place.at(row, amount_column or 1))
+        unit = self.rows.cell(row, "unit").text or self.columns.units.get(amount_column, "") or amount.unit
+        why = draft.note_total(amount, unit, self.rows.cell(row, "percent"), sheet.place.at(row, amount_column or 1))
         taken.leave(place, " ".join(texts), f"is a total; it is left out.{why}")

@@ -13,7 +13,8 @@ from labeller.bringing_in.kitchen_words import KitchenWords
 from labeller.bringing_in.recipe_texts import read_recipe_lines
 from labeller.bringing_in.row_recipes import read_row_recipes, row_heading
 from labeller.bringing_in.shapes import Kind, Taken
-from labeller.bringing_in.table_reader import SheetContext, TableReader
+from labeller.bringing_in.table_reader import TableReader
+from labeller.bringing_in.table_rows import SheetContext
 from labeller.bringing_in.wide_tables import wide_tables
 from labeller.bringing_in.written_amounts import Commas, commas_of, rule_of
 
